@@ -1,0 +1,1 @@
+"""One module for each thing that can go wrong in the picture."""

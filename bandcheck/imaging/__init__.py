@@ -1,0 +1,1 @@
+"""How a camera's rows and optics sample a wall."""

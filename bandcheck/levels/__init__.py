@@ -1,0 +1,1 @@
+"""From signal to light and to code values."""

@@ -1,0 +1,1 @@
+"""The light of walls and lamps as it pulses."""

@@ -1,0 +1,1 @@
+"""All words, tables and pictures that leave bandcheck."""

@@ -1,0 +1,1 @@
+"""Frame rates, shutters and genlock."""

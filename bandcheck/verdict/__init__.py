@@ -1,0 +1,1 @@
+"""From a shot to findings, sweeps and safe settings."""

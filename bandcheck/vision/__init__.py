@@ -1,0 +1,1 @@
+"""What a viewer would see."""
