@@ -1,0 +1,94 @@
+"""The brightest and the darkest window of a pulse train over every phase."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from bandcheck.errors import require
+from bandcheck.light.pulse_train import PulseTrain, light_until, single_level
+
+__all__ = ["light_extremes"]
+
+FloatArray = NDArray[np.float64]
+
+_CELLS_AT_ONCE = 1 << 16
+"""Windows evaluated in one go: the working set of a block stays in a core's cache."""
+
+
+def _edges(train: PulseTrain) -> tuple[FloatArray, FloatArray]:
+    """Starts and ends [s] of all pulses of a train of one level, in one cycle."""
+    counts = train.counts[0]
+    start = np.arange(train.refreshes) * train.refresh_pitch_s + train.first_pulse_s
+    if not train.binary_code:
+        shown = counts > 0
+        return start[shown], (start + counts * train.count_s)[shown]
+    plane = np.arange(int(counts.max(initial=0)).bit_length())
+    shown = (counts[:, np.newaxis] >> plane) & 1 == 1
+    opening = start[:, np.newaxis] + (2.0**plane - 1) * train.count_s
+    return opening[shown], (opening + 2.0**plane * train.count_s)[shown]
+
+
+def _one_level(
+    train: PulseTrain, exposure: FloatArray, delays: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    starts, ends = (
+        (edge[:, np.newaxis] + delays).ravel() for edge in _edges(train)
+    )
+    lowest = np.zeros_like(exposure)
+    highest = np.zeros_like(exposure)
+    if starts.size == 0:
+        return lowest, highest
+
+    def mean_until(time: FloatArray) -> FloatArray:
+        return light_until(train, time[..., np.newaxis] - delays)[0].mean(axis=-1)
+
+    at_starts, at_ends = mean_until(starts), mean_until(ends)
+    step = max(1, _CELLS_AT_ONCE // (starts.size * delays.size))
+    for first in range(0, exposure.size, step):
+        block = slice(first, first + step)
+        window = exposure[block, np.newaxis]
+        # Light against phase rises while a pulse enters at the far edge and falls while one
+        # leaves at the near edge: it peaks where a window opens with a pulse or closes with
+        # one's end, and is least where it opens at an end or closes at a start.
+        opens_at_start = mean_until(starts + window) - at_starts
+        closes_at_end = at_ends - mean_until(ends - window)
+        opens_at_end = mean_until(ends + window) - at_ends
+        closes_at_start = at_starts - mean_until(starts - window)
+        highest[block] = np.maximum(opens_at_start.max(axis=1), closes_at_end.max(axis=1))
+        lowest[block] = np.minimum(opens_at_end.min(axis=1), closes_at_start.min(axis=1))
+    return np.maximum(lowest, 0.0), highest
+
+
+def light_extremes(
+    train: PulseTrain, *, exposure_s: ArrayLike, line_delays_s: ArrayLike = (0.0,)
+) -> tuple[FloatArray, FloatArray]:
+    """Least and most light of a window of given length, over all phases.
+
+    Light against phase is piecewise linear, so its extremes lie where an edge of the window
+    meets an edge of a pulse; only those phases are evaluated. Exact to rounding.
+
+    Parameters
+    ----------
+    train
+        Train of L levels.
+    exposure_s
+        Window lengths [s], > 0, any shape.
+    line_delays_s
+        Delays [s] of the scan lines whose mean the window sees, shape (lines,).
+
+    Returns
+    -------
+    lowest, highest : ndarray
+        Light [s of a fully lit LED], shape (L, *exposure shape).
+
+    Raises
+    ------
+    OutOfRangeError
+        An exposure that is not positive.
+    """
+    exposure = require("exposure_s", exposure_s, "a time above 0 s", above=0)
+    delays = require("line_delays_s", line_delays_s, "finite times").ravel()
+    pairs = [_one_level(level, exposure.ravel(), delays) for level in single_level(train)]
+    shape = (len(train.counts), *exposure.shape)
+    lowest = np.array([low for low, _ in pairs]).reshape(shape)
+    highest = np.array([high for _, high in pairs]).reshape(shape)
+    return lowest, highest
