@@ -39,7 +39,8 @@ def _one_level(
         return lowest, highest
 
     def mean_until(time: FloatArray) -> FloatArray:
-        return light_until(train, time[..., np.newaxis] - delays)[0].mean(axis=-1)
+        light = light_until(train, time[..., np.newaxis] - delays)[0].mean(axis=-1)
+        return np.asarray(light, dtype=np.float64)
 
     at_starts, at_ends = mean_until(starts), mean_until(ends)
     step = max(1, _CELLS_AT_ONCE // (starts.size * delays.size))

@@ -109,7 +109,8 @@ def _coded_light(position: FloatArray, counts: NDArray[np.int64]) -> FloatArray:
     plane = np.maximum(np.frexp(position + 1.0)[1] - 1, 0).astype(np.int64)
     start = np.left_shift(1, plane)
     lit = np.bitwise_and(np.right_shift(counts, plane), 1)
-    return np.bitwise_and(counts, start - 1) + lit * (position - (start - 1))
+    light = np.bitwise_and(counts, start - 1) + lit * (position - (start - 1))
+    return np.asarray(light, dtype=np.float64)
 
 
 def light_until(train: PulseTrain, time_s: ArrayLike) -> FloatArray:
