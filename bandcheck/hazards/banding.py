@@ -1,0 +1,208 @@
+"""Timing bands: how far the light of a row's exposure strays from its mean, and who sees it."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from bandcheck.light.window_transfer import largest_window_transfer, window_transfer
+from bandcheck.vision.contrast_sensitivity import (
+    barten_1999_sensitivity,
+    largest_sensitivity,
+    peak_frequency_cpd,
+)
+from bandcheck.vision.just_noticeable import grade
+from bandcheck.vision.level import Finding, Level
+
+__all__ = ["banding_finding", "harmonic_sensitivity", "visibility_over_phase"]
+
+FloatArray = NDArray[np.float64]
+ComplexArray = NDArray[np.complex128]
+
+LEFT_OUT = 0.02
+"""Visibility that the harmonics left out may add to at the most (physics page 7)."""
+
+_SAMPLES_AT_ONCE = 1 << 18
+_SMALLEST_SIZE = 32
+
+
+def harmonic_sensitivity(
+    *, cycles_per_degree: ArrayLike | None, standing: ArrayLike, luminance_nits: float,
+    field_deg: float, cycles_tolerance: float = 0.0,
+) -> FloatArray:
+    """Contrast sensitivity with which a viewer meets each harmonic of the light.
+
+    Standing bands are met at their own spatial frequency. Bands that roll, and light that changes
+    from frame to frame, are met with the largest sensitivity at any frequency from theirs up, and
+    bands whose pitch is not known with the largest of all: pessimistic, project choice.
+
+    Parameters
+    ----------
+    cycles_per_degree
+        Spatial frequency of each harmonic's bands [cycles/degree]; None: not known.
+    standing
+        Whether the harmonic's bands stand still, shape of the harmonics.
+    luminance_nits
+        Luminance of the flat gray, flare included [cd/m2].
+    field_deg
+        Angle of the picture's width [deg].
+    cycles_tolerance
+        How far the spatial frequencies may err (ratio, below 1): the largest sensitivity in the
+        interval counts.
+
+    Returns
+    -------
+    ndarray
+        Sensitivity, one over the modulation that is just seen, shape of `standing`.
+    """
+    still = np.asarray(standing, dtype=np.bool_)
+    if cycles_per_degree is None:
+        largest = largest_sensitivity(luminance_nits=luminance_nits, field_deg=field_deg)
+        return np.broadcast_to(largest, still.shape).astype(np.float64)
+    cycles = np.abs(np.asarray(cycles_per_degree, dtype=np.float64))
+    # The sensitivity has one maximum: within an interval it is largest where that is nearest.
+    best = peak_frequency_cpd(luminance_nits=luminance_nits, field_deg=field_deg)
+    nearest = np.clip(best, cycles * (1 - cycles_tolerance), cycles * (1 + cycles_tolerance))
+    met_at = np.where(still, nearest, np.maximum(cycles * (1 - cycles_tolerance), best))
+    return barten_1999_sensitivity(
+        cycles_per_degree=met_at, luminance_nits=luminance_nits, field_deg=field_deg
+    )
+
+
+def _crest(samples: FloatArray) -> FloatArray:
+    """Largest value of each row of a sampled periodic function, by a parabola at its top."""
+    top = samples.argmax(axis=1)[:, np.newaxis]
+    length = samples.shape[1]
+    left, middle, right = (
+        np.take_along_axis(samples, (top + step) % length, axis=1)[:, 0] for step in (-1, 0, 1)
+    )
+    bend = left - 2 * middle + right
+    slope = right - left
+    gain = np.divide(-(slope**2), 8 * bend, out=np.zeros_like(bend), where=bend < 0)
+    return np.asarray(middle + gain)
+
+
+def _peak(spectrum: ComplexArray, size: int) -> FloatArray:
+    """Largest |value| over phase of the sum of harmonics 1..size, for each row of a spectrum."""
+    # The fewer the harmonics, the nearer the strongest may lie to the last of them.
+    density = 8 if size <= 512 else 4 if size <= 4096 else 2
+    length = density * size
+    padded = np.zeros((len(spectrum), size + 1), dtype=np.complex128)
+    padded[:, 1:] = spectrum
+    light = np.fft.irfft(padded, length, axis=1) * length
+    return np.maximum(_crest(light), _crest(-light))
+
+
+def _sizes(strength: FloatArray, light_hz: FloatArray, exposure: FloatArray) -> NDArray[np.int64]:
+    """How many harmonics each exposure needs, as a power of two.
+
+    A harmonic gives at most its strength times 1 / (pi f T): so the sum of what lies above a size
+    does not have to be made anew for every exposure.
+    """
+    most = 1 << max(int(len(strength) - 1).bit_length(), 5)
+    sizes = [_SMALLEST_SIZE << step for step in range((most // _SMALLEST_SIZE).bit_length())]
+    above = np.zeros(most + 1)
+    above[: len(strength)] = np.cumsum((strength / (np.pi * light_hz))[::-1])[::-1]
+    rest = np.array([above[size] for size in sizes])
+    enough = rest[np.newaxis, :] < LEFT_OUT * exposure[:, np.newaxis]
+    enough[:, -1] = True
+    return np.asarray(np.take(sizes, enough.argmax(axis=1)), dtype=np.int64)
+
+
+def visibility_over_phase(
+    *, relative: ComplexArray, sensitivity: FloatArray, light_hz: FloatArray,
+    exposure_s: ArrayLike, tolerance: float = 0.0,
+) -> FloatArray:
+    """Visibility V: the largest filtered relative light over all phases of the exposure.
+
+    The light caught, over its mean, is a sum of the light's harmonics, each times the transfer
+    of the exposure; weighted with the viewer's sensitivity, its largest |value| over phase is V.
+    A sine of modulation m at sensitivity S has V = m S. One inverse Fourier transform of the
+    exact spectrum gives the sum at all phases. Where the light's rate may err, each harmonic
+    takes its largest transfer in the interval, and V is never less than at the nominal rate.
+
+    Parameters
+    ----------
+    relative
+        Coefficients `c_h / c_0` of harmonics h = 1..H, shape (H,).
+    sensitivity
+        Weight of each harmonic, shape (H,).
+    light_hz
+        Frequency of each harmonic [Hz], h times the first one's, shape (H,).
+    exposure_s
+        Exposures [s], > 0, shape (A,).
+    tolerance
+        How far the rate of the light against the exposure may err (ratio).
+
+    Returns
+    -------
+    ndarray
+        V, shape (A,). Harmonics that together add less than 0.02 are left out.
+    """
+    exposure = np.atleast_1d(np.asarray(exposure_s, dtype=np.float64))
+    weighted = 2 * np.abs(relative) * sensitivity
+    visibility = np.zeros_like(exposure)
+    if not weighted.any():
+        return visibility
+    sizes = _sizes(weighted, light_hz, exposure)
+    for size in np.unique(sizes):
+        chosen = np.flatnonzero(sizes == size)
+        count = min(size, len(relative))
+        # Conjugated: the phase of the exposure runs against the time of the light. `irfft` adds
+        # the mirrored half itself.
+        line = np.conj(relative[:count]) * sensitivity[:count]
+        step = max(1, _SAMPLES_AT_ONCE // (4 * size))
+        for first in range(0, chosen.size, step):
+            cells = chosen[first : first + step]
+            cycles = exposure[cells, np.newaxis] * light_hz[:count]
+            spectrum = np.zeros((cells.size, size), dtype=np.complex128)
+            spectrum[:, :count] = line * window_transfer(cycles)
+            visibility[cells] = _peak(spectrum, int(size))
+            if tolerance > 0:
+                spectrum[:, :count] = line * largest_window_transfer(cycles, tolerance=tolerance)
+                visibility[cells] = np.maximum(visibility[cells], _peak(spectrum, int(size)))
+    return visibility
+
+
+def banding_finding(
+    *, visibility: float, nominal_visibility: float, standing: bool, rolling_shutter: bool,
+    describable: bool, safe_below: float, visible_from: float,
+) -> Finding:
+    """Finding of the timing bands of one setting.
+
+    Parameters
+    ----------
+    visibility, nominal_visibility
+        V of the worst level, inside the tolerances and at the nominal rates.
+    standing
+        Whether all bands stand still.
+    rolling_shutter
+        Whether rows open one after another.
+    describable
+        Whether the camera's exposure scheme is one that the model describes.
+    safe_below, visible_from
+        Limits of V.
+
+    Returns
+    -------
+    Finding
+        Level, V, the limit it was held against and a reason code.
+    """
+    severity = grade(visibility, safe_below=safe_below, visible_from=visible_from)
+    level = Level.of_severity(int(severity))
+    if not describable:
+        return Finding(
+            hazard="banding", level=Level.UNKNOWN, value=None, limit=safe_below, unit="",
+            reason="exposure_scheme_not_described",
+        )
+    if level is Level.SAFE:
+        reason = "even_light"
+    elif nominal_visibility < safe_below:
+        reason = "null_drifts_away"
+    elif not rolling_shutter:
+        reason = "lines_on_the_wall"
+    else:
+        reason = "bands_stand" if standing else "bands_roll"
+    return Finding(
+        hazard="banding", level=level, value=visibility,
+        limit=visible_from if level is Level.VISIBLE else safe_below, unit="", reason=reason,
+        figures={"nominal_visibility": nominal_visibility},
+    )
