@@ -9,7 +9,7 @@ from bandcheck.vision.contrast_sensitivity import (
     largest_sensitivity,
     peak_frequency_cpd,
 )
-from bandcheck.vision.just_noticeable import grade
+from bandcheck.vision.graded import graded_finding
 from bandcheck.vision.level import Finding, Level
 
 __all__ = ["banding_finding", "harmonic_sensitivity", "visibility_over_phase"]
@@ -186,23 +186,19 @@ def banding_finding(
     Finding
         Level, V, the limit it was held against and a reason code.
     """
-    severity = grade(visibility, safe_below=safe_below, visible_from=visible_from)
-    level = Level.of_severity(int(severity))
     if not describable:
         return Finding(
             hazard="banding", level=Level.UNKNOWN, value=None, limit=safe_below, unit="",
             reason="exposure_scheme_not_described",
         )
-    if level is Level.SAFE:
-        reason = "even_light"
-    elif nominal_visibility < safe_below:
-        reason = "null_drifts_away"
+    if nominal_visibility < safe_below:
+        seen = "null_drifts_away"
     elif not rolling_shutter:
-        reason = "lines_on_the_wall"
+        seen = "lines_on_the_wall"
     else:
-        reason = "bands_stand" if standing else "bands_roll"
-    return Finding(
-        hazard="banding", level=level, value=visibility,
-        limit=visible_from if level is Level.VISIBLE else safe_below, unit="", reason=reason,
+        seen = "bands_stand" if standing else "bands_roll"
+    return graded_finding(
+        hazard="banding", visibility=visibility, safe_below=safe_below, visible_from=visible_from,
+        safe_reason="even_light", seen_reason=seen,
         figures={"nominal_visibility": nominal_visibility},
     )

@@ -90,7 +90,8 @@ def scan_timing(
         lit_s = counts_per_refresh / clock_hz
         slot_s = lit_s + line_switch_s
         if not free and lines * slot_s > frame_s * (1 + 1e-12):
-            slot = f"{counts_per_refresh} counts / {clock_hz / 1e6:g} MHz + {line_switch_s * 1e6:g} us"
+            lit = f"{counts_per_refresh} counts / {clock_hz / 1e6:g} MHz"
+            slot = f"{lit} + {line_switch_s * 1e6:g} us"
             raise OutOfRangeError(
                 "refreshes_per_frame", refreshes_per_frame,
                 f"{refreshes_per_frame} refreshes x {scan_lines} lines x ({slot}) ="

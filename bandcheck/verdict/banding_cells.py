@@ -24,12 +24,12 @@ __all__ = ["BandingCells", "Harmonics", "banding_cells", "level_harmonics"]
 
 FloatArray = NDArray[np.float64]
 
-HIGHEST_ROW_RATES = 1.5
+HIGHEST_ROW_RATES = 0.5
 """Highest harmonic that is kept, in row rates (one over the line time).
 
-Half a row rate holds all bands that rows resolve; up to one and a half the first of the aliases
-is in as well. What lies above adds a few percent of V at the most (tests), and a camera's rows
-are not timed to the nanoseconds that it would need: project choice.
+Half a row rate holds every band that rows resolve. Above it the same bands come back as aliases,
+each time weaker; together they move V by a few percent at the most, where single short pulses make
+the light (measured in the tests): project choice.
 """
 
 
@@ -148,7 +148,7 @@ def level_harmonics(
     Returns
     -------
     Harmonics
-        Up to 1.5 row rates (global shutter: slot rates).
+        Up to half a row rate (global shutter: slot rate).
     """
     highest_hz = HIGHEST_ROW_RATES / (rows.line_time_s or case.timing.slot_s)
     number = np.arange(1, max(16, int(highest_hz * train.cycle_s)) + 1)
@@ -190,6 +190,7 @@ def level_harmonics(
 def banding_cells(
     *, cases: Sequence[LightCase], colours: Sequence[tuple[float, int]], rows: RowSampling,
     light: FloatArray, brightness: float, viewing: Viewing, exposure_s: FloatArray,
+    extremes: bool = True,
 ) -> BandingCells:
     """Timing bands of linear light levels at exposures, worst of cases and colours.
 
@@ -209,6 +210,8 @@ def banding_cells(
         Viewer and thresholds.
     exposure_s
         Exposures [s], shape (A,).
+    extremes
+        Whether the least and the most light are wanted; they stay 1 otherwise.
 
     Returns
     -------
@@ -236,17 +239,22 @@ def banding_cells(
                     continue
                 _merge(
                     cells, level, (case_index, colour_index),
-                    _level_cells(single, case, rows, float(shown_nits[level]), viewing, exposure),
+                    _level_cells(
+                        single, case, rows, float(shown_nits[level]), viewing, exposure, extremes
+                    ),
                 )
     return cells
 
 
 def _level_cells(
     train: PulseTrain, case: LightCase, rows: RowSampling, luminance_nits: float,
-    viewing: Viewing, exposure: FloatArray,
+    viewing: Viewing, exposure: FloatArray, extremes: bool,
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """V, least and most relative light of one level of one case and colour, shape (A,)."""
-    lowest, highest = _extremes(train, case, rows, exposure)
+    pitch_known = rows.line_time_s > 0 or rows.wall_rows_per_row is not None
+    lowest = highest = np.ones_like(exposure)
+    if extremes or not pitch_known:
+        lowest, highest = _extremes(train, case, rows, exposure)
     harmonics = level_harmonics(
         train, case=case, rows=rows, luminance_nits=luminance_nits, viewing=viewing
     )
@@ -254,7 +262,7 @@ def _level_cells(
         relative=harmonics.relative, sensitivity=harmonics.sensitivity,
         light_hz=harmonics.light_hz, exposure_s=exposure, tolerance=rows.rate_tolerance,
     )
-    if rows.line_time_s == 0 and rows.wall_rows_per_row is None:
+    if not pitch_known:
         # Every harmonic weighs alike: the filtered light is the light itself, known exactly.
         stray = np.maximum(highest - 1, 1 - lowest) * harmonics.sensitivity[0]
         visibility = np.maximum(visibility, stray) if rows.rate_tolerance > 0 else stray

@@ -22,8 +22,8 @@ __all__ = ["LampLight", "lamp_light", "lamp_visibility"]
 
 FloatArray = NDArray[np.float64]
 
-ASSUMED_MAINS_TOLERANCE = 0.002
-"""How far mains may stray where no figure is given: 0.1 Hz in 50 Hz, common practice."""
+ASSUMED_MAINS_TOLERANCE = 0.001
+"""How far public mains stray where no figure is given: 0.05 Hz in 50 Hz, common practice."""
 
 ASSUMED_MODULATION = 1.0
 """Modulation of a lamp on mains that no figure is given for: the most there can be."""
@@ -84,8 +84,8 @@ def _pulsed(lamp: Lamp, duty: float, highest_hz: float) -> LampLight:
         Assumption(about=lamp.name, key="duty", value=duty),
     )
     return LampLight(
-        light_hz=number * pulse_hz, relative=coefficients / duty, rate_exact=Fraction(pulse_hz),
-        tolerance=ASSUMED_RATE_TOLERANCE, taken=taken,
+        light_hz=number.astype(np.float64) * pulse_hz, relative=coefficients / duty,
+        rate_exact=Fraction(pulse_hz), tolerance=ASSUMED_RATE_TOLERANCE, taken=taken,
     )
 
 
@@ -105,8 +105,10 @@ def lamp_light(lamp: Lamp, rows: RowSampling) -> tuple[LampLight, ...]:
         At least one.
     """
     if lamp.kind == "steady":
-        none = np.zeros(0)
-        return (LampLight(light_hz=none, relative=none + 0j, rate_exact=None, tolerance=0.0),)
+        return (LampLight(
+            light_hz=np.zeros(0), relative=np.zeros(0, dtype=np.complex128), rate_exact=None,
+            tolerance=0.0,
+        ),)
     if lamp.kind == "mains":
         return (_mains(lamp),)
     highest_hz = (

@@ -1,0 +1,219 @@
+"""The verdict on one shot: findings with reasons, figures and what to change."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bandcheck.hazards.banding import banding_finding
+from bandcheck.hazards.comfort import comfort_finding
+from bandcheck.hazards.tearing import Tearing
+from bandcheck.light.pulse_train import single_level
+from bandcheck.light.spectrum import fourier_coefficients
+from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.assumptions import shot_assumptions
+from bandcheck.verdict.banding_report import BandingReport, banding_report
+from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
+from bandcheck.verdict.light_cases import Assumption, light_cases
+from bandcheck.verdict.most_sensitive import most_sensitive_inputs
+from bandcheck.verdict.recorded_rows import linear_levels, pwm_brightness
+from bandcheck.verdict.remedies import (
+    Change,
+    lamp_changes,
+    phase_changes,
+    present_state,
+    shutter_changes,
+    wall_changes,
+)
+from bandcheck.verdict.row_sampling import exposure_used_s
+from bandcheck.vision.graded import graded_finding
+from bandcheck.vision.level import Finding, Level, worst_level
+
+__all__ = ["Assessment", "Fixed", "assess"]
+
+_SLOW_LIGHT_HZ = 3000.0
+"""Up to where people in a room are said to be affected: IEEE 1789-2015."""
+
+_FIXES = 4
+_CLEARLY_LESS = 0.7
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Fixed:
+    """A finding and what would mend it, the least change first.
+
+    Attributes
+    ----------
+    finding
+        The finding.
+    fixes
+        Changes, each recomputed; empty where the finding is safe or nothing was found.
+    lamp
+        Which lamp a finding of hazard "lamp" is about.
+    """
+
+    finding: Finding
+    fixes: tuple[Change, ...] = ()
+    lamp: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Assessment:
+    """The verdict on one shot.
+
+    Attributes
+    ----------
+    shot
+        What was asked.
+    exposure_used_s
+        Exposure that the camera makes of what is set [s].
+    overall
+        Worst level of what was checked; comfort in the room is told beside it, not in it.
+    findings
+        One for each hazard that was looked at.
+    checked, not_checked
+        Hazards that the verdict is over, and those for which nothing was given.
+    phase_condition_s
+        From and to of the phase that the verdict counts on [s]; None: on none.
+    banding, tearing
+        Figures behind the findings.
+    sensitive_to
+        Inputs that the verdict hangs on most.
+    assumptions
+        Figures that nobody gave.
+    """
+
+    shot: Shot
+    exposure_used_s: float
+    overall: Level
+    findings: tuple[Fixed, ...]
+    checked: tuple[str, ...]
+    not_checked: tuple[str, ...]
+    phase_condition_s: tuple[float, float] | None
+    banding: BandingReport
+    tearing: Tearing
+    sensitive_to: tuple[str, ...]
+    assumptions: tuple[Assumption, ...]
+
+
+def _banding(shot: Shot, report: BandingReport) -> Finding:
+    return banding_finding(
+        visibility=report.visibility, nominal_visibility=report.nominal_visibility,
+        standing=report.standing, rolling_shutter=shot.camera.shutter == "rolling",
+        describable=shot.camera.exposure_scheme == "single",
+        safe_below=shot.viewing.safe_below, visible_from=shot.viewing.visible_from,
+    )
+
+
+def _of_sources(shot: Shot) -> list[tuple[Finding, str | None]]:
+    """Findings of frame flicker and of every lamp."""
+    names = ("flicker", *(lamp.name for lamp in shot.lamps))
+    grades = exposure_grades(shot, np.array([float(shot.exposure_s)]), only=names)
+    found: list[tuple[Finding, str | None]] = []
+    for name, visibility in zip(grades.sources, grades.visibility[:, 0], strict=True):
+        is_flicker = name == "flicker"
+        found.append((graded_finding(
+            hazard="flicker" if is_flicker else "lamp", visibility=float(visibility),
+            safe_below=shot.viewing.safe_below, visible_from=shot.viewing.visible_from,
+            safe_reason="frames_alike" if is_flicker else "lamp_steady_in_picture",
+            seen_reason="frames_differ" if is_flicker else "lamp_bands",
+        ), None if is_flicker else name))
+    return found
+
+
+def _comfort(shot: Shot) -> Finding:
+    """What people in the room see of the wall, all its scan lines together."""
+    case = light_cases(shot.wall, shot.wall_fps)[0]
+    counts = case.counts(
+        linear_levels(shot, np.array(shot.levels)), pwm_share=pwm_brightness(shot)
+    )
+    frequency: list[NDArray[np.float64]] = [np.array([case.timing.refresh_hz])]
+    modulation: list[NDArray[np.float64]] = [np.array([0.0])]
+    delays = np.arange(case.timing.scan_lines) * case.timing.slot_s
+    train = case.train(counts[counts > 0], min_pulse_counts=shot.wall.min_pulse_counts[0])
+    for single in single_level(train):
+        number = np.arange(max(1, int(_SLOW_LIGHT_HZ * single.cycle_s)) + 1)
+        coefficients = fourier_coefficients(single, number)[0]
+        light_hz = number[1:] / single.cycle_s
+        lines = np.exp(-2j * np.pi * np.outer(light_hz, delays)).mean(axis=1)
+        frequency.append(light_hz)
+        modulation.append(np.minimum(2.0, 2 * np.abs(coefficients[1:] * lines)
+                                     / coefficients[0].real))
+    return comfort_finding(
+        frequency_hz=np.concatenate(frequency), modulation=np.concatenate(modulation)
+    )
+
+
+def _first_of_each_kind(changes: Sequence[Change]) -> tuple[Change, ...]:
+    """The best of each kind of change, those first that lead to safe."""
+    best: dict[str, Change] = {}
+    for change in changes:
+        best.setdefault(change.change, change)
+    ranked = sorted(best.values(), key=lambda change: (change.mended, change.level))
+    return tuple(ranked[:_FIXES])
+
+
+def _fixes(shot: Shot, finding: Finding, lamp: str | None) -> tuple[Change, ...]:
+    """What would mend a finding; changes that make it no better are left out."""
+    if finding.level is Level.SAFE:
+        return tuple(phase_changes(shot)) if finding.reason == "phase_needed" else ()
+    if finding.hazard == "tearing":
+        target, candidates = "tear", [*phase_changes(shot), *wall_changes(shot, "tear")]
+    elif lamp is not None:
+        target, candidates = lamp, [*shutter_changes(shot, lamp), *lamp_changes(shot)]
+    else:
+        target = "wall"
+        candidates = [*shutter_changes(shot, target), *wall_changes(shot, target)]
+    now = present_state(shot, target)
+    better = [
+        change for change in candidates
+        if change.mended < now.mended
+        or change.mended_visibility < _CLEARLY_LESS * now.mended_visibility
+    ]
+    return _first_of_each_kind(better)
+
+
+def assess(shot: Shot, *, fixes: bool = True) -> Assessment:
+    """Verdict on a shot's timing.
+
+    Parameters
+    ----------
+    shot
+        The shot.
+    fixes
+        Whether to look for what would mend each finding, and for what the answer hangs on.
+
+    Returns
+    -------
+    Assessment
+        Findings, figures, conditions and assumptions; nothing is rounded.
+
+    Raises
+    ------
+    OutOfRangeError
+        The wall cannot run as it is described.
+    """
+    report, torn = banding_report(shot), shot_tearing(shot)
+    found = [(_banding(shot, report), None), (torn.finding, None), *_of_sources(shot)]
+    timing = [finding for finding, _ in found]
+    found.append((_comfort(shot), None))
+    needs_phase = torn.finding.reason in ("phase_needed", "phase_clean")
+    return Assessment(
+        shot=shot, exposure_used_s=exposure_used_s(shot),
+        overall=worst_level(finding.level for finding in timing),
+        findings=tuple(
+            Fixed(
+                finding=finding, lamp=lamp,
+                fixes=_fixes(shot, finding, lamp) if fixes and finding.hazard != "comfort" else (),
+            )
+            for finding, lamp in found
+        ),
+        checked=tuple(dict.fromkeys(finding.hazard for finding in timing)),
+        not_checked=("moire", "grid"),
+        phase_condition_s=(torn.phase_from_s, torn.phase_to_s)
+        if needs_phase and torn.phase_from_s is not None and torn.phase_to_s is not None else None,
+        banding=report, tearing=torn,
+        sensitive_to=most_sensitive_inputs(shot) if fixes else (),
+        assumptions=shot_assumptions(shot, report.case),
+    )

@@ -1,0 +1,188 @@
+"""Ranges of exposure that are safe against everything that pulses or changes in a shot.
+
+Safe exposures lie around nulls, where an exposure holds whole periods of a light, and are a few
+hundredths of a degree wide. They are found source by source - points at every null and half-way
+between, contiguous safe points joined, edges found by bisection - and then intersected: a range
+that two sources leave between their nulls is not missed.
+"""
+
+from collections.abc import Callable, Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s, shot_tearing
+from bandcheck.verdict.light_cases import light_cases
+
+__all__ = ["Range", "common_ranges", "null_exposures_s", "source_ranges"]
+
+FloatArray = NDArray[np.float64]
+Range = tuple[float, float]
+"""From and to of an exposure [s], both safe."""
+
+_EVERY_DEG = 1.0
+_EDGE_DEG = 5e-4
+_NEAREST_NULLS = 400
+_MOST_RANGES = 24
+
+
+def null_exposures_s(shot: Shot) -> dict[str, FloatArray]:
+    """Exposures that hold whole periods of each source's light, up to a frame [s].
+
+    Parameters
+    ----------
+    shot
+        The shot.
+
+    Returns
+    -------
+    dict
+        Source ("wall" or a lamp's name) to exposures, rising.
+    """
+    frame_s = 1 / float(shot.fps)
+    periods: dict[str, list[float]] = {"wall": [
+        case.timing.refresh_pitch_s for case in light_cases(shot.wall, shot.wall_fps)
+    ]}
+    for lamp in shot.lamps:
+        rate = lamp.pulse_hz if lamp.kind == "pulsed" else 2 * (lamp.mains_hz or 0.0)
+        periods[lamp.name] = [1 / rate] if lamp.kind != "steady" and rate else []
+    wanted = float(shot.exposure_s)
+    nulls = {}
+    for source, each in periods.items():
+        found: list[float] = []
+        for period in set(each):
+            number = np.arange(1, int(frame_s / period * (1 + 1e-9)) + 1)
+            # Of thousands of nulls those near the wanted exposure are enough.
+            nearest = np.argsort(np.abs(number * period - wanted), kind="stable")
+            found += list(np.sort(number[nearest[:_NEAREST_NULLS]] * period))
+        nulls[source] = np.unique(np.minimum(found, frame_s))
+    return nulls
+
+
+def _points(shot: Shot, nulls: FloatArray) -> FloatArray:
+    """Exposures to look at: nulls, half-way between them, and every degree [s]."""
+    frame_s = 1 / float(shot.fps)
+    even = np.arange(1, 360 / _EVERY_DEG + 1) * frame_s * _EVERY_DEG / 360
+    between = (nulls[1:] + nulls[:-1]) / 2
+    own = np.array([float(shot.exposure_s)])
+    points = np.unique(np.concatenate([nulls, between, even, own]))
+    return points[(points > 0) & (points <= frame_s * (1 + 1e-12))]
+
+
+def _edge(
+    is_safe: Callable[[FloatArray], NDArray[np.bool_]], inside: FloatArray, outside: FloatArray,
+    resolution_s: float,
+) -> FloatArray:
+    """Last safe exposures between safe and unsafe ones, by bisection of all at once."""
+    inside, outside = inside.copy(), outside.copy()
+    while inside.size and np.abs(outside - inside).max() > resolution_s:
+        middle = (inside + outside) / 2
+        good = is_safe(middle)
+        inside, outside = np.where(good, middle, inside), np.where(good, outside, middle)
+    return inside
+
+
+def _kept(
+    low: FloatArray, high: FloatArray, within: list[Range], wanted_s: float
+) -> NDArray[np.int64]:
+    """Groups of safe points worth an exact edge: those that others leave room for, nearest first.
+
+    Where the others leave no room at all, the nearest groups still tell who blocks whom.
+    """
+    overlap = np.zeros(low.shape, dtype=np.bool_)
+    for start, end in within:
+        overlap |= (low <= end) & (high >= start)
+    candidates = np.flatnonzero(overlap) if overlap.any() else np.arange(low.size)
+    middle = (low[candidates] + high[candidates]) / 2
+    nearest = np.argsort(np.abs(np.log2(middle / wanted_s)), kind="stable")[:_MOST_RANGES]
+    return np.sort(candidates[nearest])
+
+
+def _joined(
+    points: FloatArray, is_safe: Callable[[FloatArray], NDArray[np.bool_]], *,
+    within: list[Range], shot: Shot,
+) -> list[Range]:
+    """Contiguous safe points as ranges, with their edges."""
+    steps = np.diff(is_safe(points).astype(np.int8), prepend=0, append=0)
+    first, last = np.flatnonzero(steps == 1), np.flatnonzero(steps == -1) - 1
+    if first.size == 0:
+        return []
+    before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(points) - 1)
+    kept = _kept(points[before], points[after], within, float(shot.exposure_s))
+    resolution_s = _EDGE_DEG / 360 / float(shot.fps)
+    low = _edge(is_safe, points[first[kept]], points[before[kept]], resolution_s)
+    high = _edge(is_safe, points[last[kept]], points[after[kept]], resolution_s)
+    return list(zip(low.tolist(), high.tolist(), strict=True))
+
+
+def source_ranges(shot: Shot) -> dict[str, list[Range]]:
+    """Safe ranges of exposure against each source on its own.
+
+    Parameters
+    ----------
+    shot
+        The shot; its own exposure says near which ones to look closely.
+
+    Returns
+    -------
+    dict
+        "tear", the lamps' names and "wall" (bands and frame flicker) to ranges [s], rising; of a
+        source with very many those nearest to the shot's own exposure that the others leave.
+    """
+    ranges = {"tear": _untorn(shot)}
+    nulls = null_exposures_s(shot)
+    for source in (*(lamp.name for lamp in shot.lamps), "wall"):
+        names = ("wall", "flicker") if source == "wall" else (source,)
+
+        def is_safe(
+            exposure: FloatArray, names: tuple[str, ...] = names
+        ) -> NDArray[np.bool_]:
+            grades = exposure_grades(shot, exposure, only=names)
+            return np.asarray(grades.worst_visibility < shot.viewing.safe_below)
+
+        ranges[source] = _joined(
+            _points(shot, nulls[source]), is_safe, shot=shot,
+            within=common_ranges(ranges.values()),
+        )
+    return ranges
+
+
+def _untorn(shot: Shot) -> list[Range]:
+    found, frame_s = shot_tearing(shot), 1 / float(shot.fps)
+    shortest = frame_s * 1e-6
+    if found.finding.reason == "still_content":
+        return [(shortest, frame_s)]
+    longest = (found.largest_clean_angle_deg or 0.0) / 360 * frame_s
+    if longest < frame_s and shot.camera.shutter_whole_lines:
+        # The dial's value may be rounded up into the tear.
+        made = made_exposures_s(shot, np.array([longest]))[0]
+        longest -= max(0.0, made - longest)
+    return [(shortest, longest)] if longest > shortest else []
+
+
+def common_ranges(ranges: Iterable[list[Range]]) -> list[Range]:
+    """Intersection of several sets of ranges, rising.
+
+    Parameters
+    ----------
+    ranges
+        Sets of ranges; none at all: no range.
+
+    Returns
+    -------
+    list
+        Ranges in all of the sets.
+    """
+    sets = list(ranges)
+    if not sets:
+        return []
+    common = sets[0]
+    for other in sets[1:]:
+        common = [
+            (max(low, other_low), min(high, other_high))
+            for low, high in common
+            for other_low, other_high in other
+            if max(low, other_low) <= min(high, other_high)
+        ]
+    return sorted(common)

@@ -1,0 +1,189 @@
+"""Shutter angles x frame rates x gray levels, worst over phase."""
+
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bandcheck.errors import OutOfRangeError
+from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s
+from bandcheck.verdict.wall_cells import wall_cells
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["Sweep", "sweep", "sweep_table"]
+
+FloatArray = NDArray[np.float64]
+
+_ANGLES_AT_ONCE = 600
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Sweep:
+    """Figures of R rates, A angles and L levels.
+
+    Attributes
+    ----------
+    rates, angles_deg, levels
+        The axes; levels are signal 0..1.
+    visibility
+        V of the wall's bands, shape (R, A, L); NaN where the rate cannot be run.
+    ripple
+        Peak to peak over mean, all phases, shape (R, A, L).
+    other_visibility
+        Largest V of frame flicker and lamps, shape (R, A).
+    severity
+        Worst grade of everything at the levels, tears included, shape (R, A).
+    refused
+        Rates that cannot be run, and why.
+    """
+
+    rates: tuple[Fraction, ...]
+    angles_deg: tuple[Fraction, ...]
+    levels: tuple[float, ...]
+    visibility: FloatArray
+    ripple: FloatArray
+    other_visibility: FloatArray
+    severity: NDArray[np.int8]
+    refused: dict[Fraction, str]
+
+    @property
+    def worst_level_index(self) -> NDArray[np.int64]:
+        """Index of the level with the largest V, shape (R, A)."""
+        return np.asarray(np.nan_to_num(self.visibility, nan=-1.0).argmax(axis=2))
+
+    @property
+    def worst_visibility(self) -> FloatArray:
+        """Largest V of levels, flicker and lamps, shape (R, A)."""
+        return np.asarray(np.maximum(self.visibility.max(axis=2), self.other_visibility))
+
+
+def _at_rate(shot: Shot, rate: Fraction) -> Shot:
+    """Shot at another rate; a wall or content that ran at the camera's rate goes along."""
+    wall_fps = rate if shot.wall_fps == shot.fps else shot.wall_fps
+    content_fps = wall_fps if shot.content_fps == shot.wall_fps else shot.content_fps
+    return replace(
+        shot, fps=rate, exposure_s=shot.angle_deg / (360 * rate), wall_fps=wall_fps,
+        content_fps=content_fps,
+    )
+
+
+def sweep(
+    shot: Shot, *, angles_deg: Sequence[Fraction], rates: Sequence[Fraction],
+    levels: Sequence[float] | None = None, workers: int = 2,
+    progress: Callable[[Iterator[int], int], Iterator[int]] | None = None,
+) -> Sweep:
+    """Figures for all angles, rates and levels of a shot.
+
+    Parameters
+    ----------
+    shot
+        The shot; its own rate and angle are replaced. A wall that runs at the camera's rate goes
+        along with it, and so does content that changes at the wall's rate.
+    angles_deg
+        Shutter angles [deg], shape (A,).
+    rates
+        Frame rates, shape (R,).
+    levels
+        Signal levels 0..1, shape (L,); None: those that decide.
+    workers
+        Threads.
+    progress
+        Wraps the blocks of work as they are done, given their number.
+
+    Returns
+    -------
+    Sweep
+        A cell is what `assess` says of that setting, to the last bit.
+
+    Raises
+    ------
+    OutOfRangeError
+        No rate at all can be run; the first one's reason.
+    """
+    chosen = tuple(levels if levels is not None else shot.levels)
+    shape = (len(rates), len(angles_deg))
+    result = Sweep(
+        rates=tuple(rates), angles_deg=tuple(angles_deg), levels=chosen,
+        visibility=np.full((*shape, len(chosen)), np.nan),
+        ripple=np.full((*shape, len(chosen)), np.nan),
+        other_visibility=np.full(shape, np.nan), severity=np.full(shape, 2, dtype=np.int8),
+        refused={},
+    )
+    blocks = [
+        (index, slice(first, first + _ANGLES_AT_ONCE))
+        for index in range(len(rates)) for first in range(0, len(angles_deg), _ANGLES_AT_ONCE)
+    ]
+
+    def work(block: tuple[int, slice]) -> int:
+        index, part = block
+        try:
+            _fill(result, _at_rate(shot, rates[index]), index, part)
+        except OutOfRangeError as error:
+            result.refused[rates[index]] = str(error)
+        return index
+
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        done = pool.map(work, blocks)
+        for _ in progress(done, len(blocks)) if progress else done:
+            pass
+    if len(result.refused) == len(rates):
+        raise OutOfRangeError(
+            "rates", ", ".join(str(rate) for rate in rates), next(iter(result.refused.values()))
+        )
+    return result
+
+
+def _fill(result: Sweep, shot: Shot, index: int, part: slice) -> None:
+    """Compute one rate and some angles into their place."""
+    exposure = np.array([
+        float(angle / (360 * shot.fps)) for angle in result.angles_deg[part]
+    ])
+    made = made_exposures_s(shot, exposure)
+    at_levels = replace(shot, levels=result.levels)
+    cells = wall_cells(at_levels, levels=result.levels, exposure_s=made)
+    grades = exposure_grades(at_levels, exposure, wall_visibility=cells.visibility.max(axis=0))
+    unknown = np.nan if shot.camera.exposure_scheme != "single" else 0.0
+    result.visibility[index, part] = cells.visibility.T + unknown
+    result.ripple[index, part] = cells.ripple.T + unknown
+    result.other_visibility[index, part] = grades.visibility[1:].max(axis=0)
+    result.severity[index, part] = grades.severity
+
+
+def sweep_table(result: Sweep) -> "pd.DataFrame":
+    """Sweep as a table: a row for each rate and angle.
+
+    Parameters
+    ----------
+    result
+        The sweep.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Columns `fps` (text), `angle_deg`, `level`, `visibility`, `worst_signal_pct` and
+        `ripple_pct_at_...` for each signal level.
+    """
+    import pandas as pd
+
+    from bandcheck.timing.rates import rate_text
+    from bandcheck.vision.level import Level
+
+    rates, angles = len(result.rates), len(result.angles_deg)
+    signal_pct = np.array(result.levels) * 100
+    columns: dict[str, object] = {
+        "fps": np.repeat([rate_text(rate) for rate in result.rates], angles),
+        "angle_deg": np.tile([float(angle) for angle in result.angles_deg], rates),
+        "level": [Level.of_severity(int(each)).value for each in result.severity.ravel()],
+        "visibility": result.worst_visibility.ravel(),
+        "worst_signal_pct": signal_pct[result.worst_level_index.ravel()],
+    }
+    for place, percent in enumerate(signal_pct):
+        columns[f"ripple_pct_at_{percent:g}"] = 100 * result.ripple[..., place].ravel()
+    return pd.DataFrame(columns)
