@@ -1,0 +1,83 @@
+"""The command `bandcheck`: which commands exist; each is imported only when it runs."""
+
+import os
+import sys
+from collections.abc import Mapping, Sequence
+
+import click
+from click.shell_completion import shell_complete
+
+from bandcheck.cli.commands import Entry, LazyGroup
+from bandcheck.cli.failures import DONE, failure
+from bandcheck.cli.screen import note, say, stop_printing
+
+__all__ = ["COMMANDS", "bandcheck", "exit_status"]
+
+_COMPLETE_VARIABLE = "_BANDCHECK_COMPLETE"
+
+COMMANDS: Mapping[str, Entry] = {
+    "profiles": Entry(
+        "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."
+    ),
+}
+"""Every command that exists, in the order of `bandcheck --help`."""
+
+
+def _show_version(ctx: click.Context, _option: click.Parameter, wanted: bool) -> None:
+    if not wanted or ctx.resilient_parsing:
+        return
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        say(f"bandcheck {version('bandcheck')}")
+    except PackageNotFoundError:
+        say("bandcheck, run from its source without being installed")
+    ctx.exit()
+
+
+@click.group(
+    cls=LazyGroup, entries=COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.option(
+    "--version", is_flag=True, expose_value=False, is_eager=True, callback=_show_version,
+    help="Show the version and end.",
+)
+def bandcheck() -> None:
+    """Say whether a camera setting will show bands, tears, flicker or moire on an LED wall.
+
+    Every command explains itself: bandcheck COMMAND --help
+    """
+
+
+def exit_status(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and turn whatever comes of it into an exit status.
+
+    Parameters
+    ----------
+    arguments
+        What follows `bandcheck` on the command line; None: this process's own.
+
+    Returns
+    -------
+    int
+        Exit status; a failure has been told on standard error in one line.
+    """
+    completing = os.environ.get(_COMPLETE_VARIABLE)
+    try:
+        if completing:  # a shell asks what could be typed next
+            return shell_complete(bandcheck, {}, "bandcheck", _COMPLETE_VARIABLE, completing)
+        typed = list(sys.argv[1:] if arguments is None else arguments)
+        with bandcheck.make_context("bandcheck", typed) as context:
+            bandcheck.invoke(context)
+        return DONE
+    except click.exceptions.Exit as end:
+        return end.exit_code
+    except (Exception, KeyboardInterrupt) as error:
+        if isinstance(error, OSError):  # perhaps of printing help; a second failure would show
+            stop_printing()
+        if isinstance(error, BrokenPipeError):  # help whose reader has gone
+            return DONE
+        status, line = failure(error)
+        note(f"bandcheck: {line}")
+        return status
