@@ -1,5 +1,8 @@
 """Timing bands: how far the light of a row's exposure strays from its mean, and who sees it."""
 
+from collections.abc import Callable
+from functools import partial
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -22,6 +25,7 @@ LEFT_OUT = 0.02
 
 _SAMPLES_AT_ONCE = 1 << 18
 _SMALLEST_SIZE = 32
+_SAMPLE_ROUNDING = 1e-6
 
 
 def harmonic_sensitivity(
@@ -67,17 +71,18 @@ def harmonic_sensitivity(
     )
 
 
-def _crest(samples: FloatArray) -> FloatArray:
-    """Largest value of each row of a sampled periodic function, by a parabola at its top."""
-    top = samples.argmax(axis=1)[:, np.newaxis]
-    length = samples.shape[1]
-    left, middle, right = (
-        np.take_along_axis(samples, (top + step) % length, axis=1)[:, 0] for step in (-1, 0, 1)
-    )
-    bend = left - 2 * middle + right
-    slope = right - left
-    gain = np.divide(-(slope**2), 8 * bend, out=np.zeros_like(bend), where=bend < 0)
-    return np.asarray(middle + gain)
+def _farthest(samples: FloatArray) -> FloatArray:
+    """Largest |value| of each row of a sampled periodic function, by a parabola at its top."""
+    rows, length = np.arange(len(samples)), samples.shape[1]
+    farthest = np.zeros(len(samples))
+    for sign, top in ((1.0, samples.argmax(axis=1)), (-1.0, samples.argmin(axis=1))):
+        left, middle, right = (
+            sign * samples[rows, (top + step) % length] for step in (-1, 0, 1)
+        )
+        bend, slope = left - 2 * middle + right, right - left
+        gain = np.divide(-(slope**2), 8 * bend, out=np.zeros_like(bend), where=bend < 0)
+        farthest = np.maximum(farthest, middle + gain)
+    return farthest
 
 
 def _peak(spectrum: ComplexArray, size: int) -> FloatArray:
@@ -87,8 +92,7 @@ def _peak(spectrum: ComplexArray, size: int) -> FloatArray:
     length = density * size
     padded = np.zeros((len(spectrum), size + 1), dtype=np.complex128)
     padded[:, 1:] = spectrum
-    light = np.fft.irfft(padded, length, axis=1) * length
-    return np.maximum(_crest(light), _crest(-light))
+    return _farthest(np.fft.irfft(padded, length, axis=1) * length)
 
 
 def _sizes(strength: FloatArray, light_hz: FloatArray, exposure: FloatArray) -> NDArray[np.int64]:
@@ -107,6 +111,57 @@ def _sizes(strength: FloatArray, light_hz: FloatArray, exposure: FloatArray) -> 
     return np.asarray(np.take(sizes, enough.argmax(axis=1)), dtype=np.int64)
 
 
+def _grid(harmonics: int) -> int:
+    """Samples of the light's shortest cycle: whole tenths of a degree where that is a frame."""
+    samples = 3600
+    while samples < 2.5 * harmonics:
+        samples *= 2
+    return samples
+
+
+def _on_grid(
+    line: ComplexArray, light_hz: FloatArray, shift: NDArray[np.int64], exposure: FloatArray
+) -> FloatArray:
+    """V of exposures that are whole numbers of samples of the filtered light.
+
+    Like the light itself, its filtered mean over an exposure is the difference of a running
+    integral at the exposure's ends: that is made once, and each exposure only shifts it.
+    """
+    samples = _grid(len(line))
+    integral = np.zeros(samples // 2 + 1, dtype=np.complex128)
+    integral[1 : len(line) + 1] = line / (2j * np.pi * light_hz)
+    until = np.fft.irfft(integral, samples) * samples
+    twice = np.concatenate([until, until])
+    visibility = np.empty(len(shift))
+    start = np.mod(shift, samples)
+    step = max(1, _SAMPLES_AT_ONCE // samples)
+    for first in range(0, len(shift), step):
+        block = start[first : first + step]
+        light = np.empty((len(block), samples))
+        for row, begin in zip(light, block, strict=True):
+            np.subtract(twice[begin : begin + samples], until, out=row)
+        visibility[first : first + step] = _farthest(light)
+    return visibility / exposure
+
+
+def _between(line: ComplexArray, light_hz: FloatArray, exposure: FloatArray,
+             transfer: Callable[[FloatArray], FloatArray]) -> FloatArray:
+    """V of any exposures: one inverse Fourier transform of the exact spectrum for each."""
+    sizes = _sizes(2 * np.abs(line), light_hz, exposure)
+    visibility = np.zeros_like(exposure)
+    for size in np.unique(sizes):
+        chosen = np.flatnonzero(sizes == size)
+        count = min(int(size), len(line))
+        step = max(1, _SAMPLES_AT_ONCE // (4 * int(size)))
+        for first in range(0, chosen.size, step):
+            cells = chosen[first : first + step]
+            spectrum = np.zeros((cells.size, size), dtype=np.complex128)
+            cycles = exposure[cells, np.newaxis] * light_hz[:count]
+            spectrum[:, :count] = line[:count] * transfer(cycles)
+            visibility[cells] = _peak(spectrum, int(size))
+    return visibility
+
+
 def visibility_over_phase(
     *, relative: ComplexArray, sensitivity: FloatArray, light_hz: FloatArray,
     exposure_s: ArrayLike, tolerance: float = 0.0,
@@ -115,9 +170,9 @@ def visibility_over_phase(
 
     The light caught, over its mean, is a sum of the light's harmonics, each times the transfer
     of the exposure; weighted with the viewer's sensitivity, its largest |value| over phase is V.
-    A sine of modulation m at sensitivity S has V = m S. One inverse Fourier transform of the
-    exact spectrum gives the sum at all phases. Where the light's rate may err, each harmonic
-    takes its largest transfer in the interval, and V is never less than at the nominal rate.
+    A sine of modulation m at sensitivity S has V = m S. Where the light's rate may err, each
+    harmonic takes its largest transfer in the interval, and V is never less than at the nominal
+    rate.
 
     Parameters
     ----------
@@ -135,30 +190,22 @@ def visibility_over_phase(
     Returns
     -------
     ndarray
-        V, shape (A,). Harmonics that together add less than 0.02 are left out.
+        V, shape (A,). Harmonics that together add less than 0.02 may be left out.
     """
     exposure = np.atleast_1d(np.asarray(exposure_s, dtype=np.float64))
-    weighted = 2 * np.abs(relative) * sensitivity
+    # Conjugated: the phase of the exposure runs against the time of the light.
+    line = (np.conj(relative) * sensitivity).astype(np.complex128)
     visibility = np.zeros_like(exposure)
-    if not weighted.any():
+    if not line.any():
         return visibility
-    sizes = _sizes(weighted, light_hz, exposure)
-    for size in np.unique(sizes):
-        chosen = np.flatnonzero(sizes == size)
-        count = min(size, len(relative))
-        # Conjugated: the phase of the exposure runs against the time of the light. `irfft` adds
-        # the mirrored half itself.
-        line = np.conj(relative[:count]) * sensitivity[:count]
-        step = max(1, _SAMPLES_AT_ONCE // (4 * size))
-        for first in range(0, chosen.size, step):
-            cells = chosen[first : first + step]
-            cycles = exposure[cells, np.newaxis] * light_hz[:count]
-            spectrum = np.zeros((cells.size, size), dtype=np.complex128)
-            spectrum[:, :count] = line * window_transfer(cycles)
-            visibility[cells] = _peak(spectrum, int(size))
-            if tolerance > 0:
-                spectrum[:, :count] = line * largest_window_transfer(cycles, tolerance=tolerance)
-                visibility[cells] = np.maximum(visibility[cells], _peak(spectrum, int(size)))
+    place = exposure * light_hz[0] * _grid(len(line))
+    shift = np.round(place)
+    fits = np.abs(place - shift) < _SAMPLE_ROUNDING
+    visibility[fits] = _on_grid(line, light_hz, shift[fits].astype(np.int64), exposure[fits])
+    visibility[~fits] = _between(line, light_hz, exposure[~fits], window_transfer)
+    if tolerance > 0:
+        drifting = partial(largest_window_transfer, tolerance=tolerance)
+        visibility = np.maximum(visibility, _between(line, light_hz, exposure, drifting))
     return visibility
 
 

@@ -48,14 +48,17 @@ def _one_level(
         block = slice(first, first + step)
         window = exposure[block, np.newaxis]
         # Light against phase rises while a pulse enters at the far edge and falls while one
-        # leaves at the near edge: it peaks where a window opens with a pulse or closes with
-        # one's end, and is least where it opens at an end or closes at a start.
-        opens_at_start = mean_until(starts + window) - at_starts
-        closes_at_end = at_ends - mean_until(ends - window)
-        opens_at_end = mean_until(ends + window) - at_ends
-        closes_at_start = at_starts - mean_until(starts - window)
-        highest[block] = np.maximum(opens_at_start.max(axis=1), closes_at_end.max(axis=1))
-        lowest[block] = np.minimum(opens_at_end.min(axis=1), closes_at_start.min(axis=1))
+        # leaves at the near edge: it peaks where a window opens with a pulse, and is least where
+        # it opens at one's end. (From a window that closes with a pulse's end, sliding either
+        # way leads to one that opens with a pulse and holds no less.)
+        highest[block] = (mean_until(starts + window) - at_starts).max(axis=1)
+        lowest[block] = (mean_until(ends + window) - at_ends).min(axis=1)
+        if delays.size > 1:
+            # Of several lines more than one may be lit: here the far edge decides on its own.
+            closes_at_end = at_ends - mean_until(ends - window)
+            closes_at_start = at_starts - mean_until(starts - window)
+            highest[block] = np.maximum(highest[block], closes_at_end.max(axis=1))
+            lowest[block] = np.minimum(lowest[block], closes_at_start.min(axis=1))
     return np.maximum(lowest, 0.0), highest
 
 

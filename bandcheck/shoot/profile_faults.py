@@ -110,7 +110,7 @@ def _decimal(text: str) -> Decimal:
     try:
         return Decimal(text)
     except InvalidOperation:
-        # An exponent beyond what decimals hold: no key accepts it, and it is shown as it is.
+        # An exponent beyond what decimals hold: no key accepts that, nor infinity.
         return Decimal("-inf" if text.startswith("-") else "inf")
 
 

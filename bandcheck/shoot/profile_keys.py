@@ -5,7 +5,7 @@ between the two: `clock_mhz` fills `clock_hz`, `refresh_tolerance_pct` fills `re
 TOML's numbers arrive as decimals, so no conversion rounds more than once and each has an inverse.
 
 The checks are run by pydantic's own engine, pydantic_core, without the models on top of it: these
-take longer to import than numpy, the engine a tenth of that.
+take as long to import as numpy, the engine a tenth of that.
 """
 
 import re

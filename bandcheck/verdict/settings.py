@@ -19,7 +19,12 @@ from bandcheck.verdict.remedies import (
     present_state,
     wall_changes,
 )
-from bandcheck.verdict.safe_ranges import Range, common_ranges, source_ranges
+from bandcheck.verdict.safe_ranges import (
+    Range,
+    common_ranges,
+    null_exposures_s,
+    source_ranges,
+)
 from bandcheck.vision.level import Level
 
 __all__ = ["DialSetting", "SafeRange", "Settings", "safe_settings"]
@@ -39,13 +44,14 @@ class SafeRange:
     Attributes
     ----------
     from_deg, to_deg, best_deg
-        Ends, both safe, and the middle: the margin to each side is half the width.
+        Ends, both safe, and the best between them: the null that lies in the middle half of the
+        range, or else the middle. The margins are the distances to the ends.
     visibility_max
-        Largest V at the middle, of all sources and of the levels that decide.
+        Largest V at the best, of all sources and of the levels that decide.
     lowest_safe_level
-        Signal from which up the middle is safe; None where white is not.
+        Signal from which up the best is safe; None where white is not.
     stops_from_wanted, blur
-        Exposure of the middle against the wanted one in stops; blur against a 180 deg shutter.
+        Exposure of the best against the wanted one in stops; blur against a 180 deg shutter.
     dial_deg
         Setting of the camera's dial that lies inside with the most room; None where none does.
     """
@@ -96,7 +102,7 @@ class Settings:
     quietest
         Where nothing is safe: the setting with the smallest V that was looked at.
     wall_side
-        Changes on the wall that keep the wanted shutter.
+        Changes on the wall that keep the wanted shutter and make it better; and the clean phase.
     lamp_side
         What each lamp costs.
     blocked_by
@@ -127,12 +133,21 @@ def _blockers(ranges: dict[str, list[Range]]) -> tuple[str, ...]:
     return tuple(opened or ranges)
 
 
+def _middles(shot: Shot, ranges: list[Range]) -> FloatArray:
+    """Middle of each range, or the null that lies next to it: the quietest, and a round figure."""
+    nulls = np.concatenate([np.zeros(1), *null_exposures_s(shot).values()])
+    middles = np.array([(low + high) / 2 for low, high in ranges])
+    nearest = nulls[np.abs(nulls - middles[:, np.newaxis]).argmin(axis=1)]
+    quarter = np.array([(high - low) / 4 for low, high in ranges])
+    return np.where(np.abs(nearest - middles) <= quarter, nearest, middles)
+
+
 def _safe_ranges(shot: Shot, ranges: list[Range], dial: FloatArray | None) -> list[SafeRange]:
     """The nearest ranges with their figures."""
     if not ranges:
         return []
     fps, wanted = float(shot.fps), float(shot.exposure_s)
-    middles = np.array([(low + high) / 2 for low, high in ranges])
+    middles = _middles(shot, ranges)
     nearest = np.argsort(np.abs(np.log2(middles / wanted)), kind="stable")[:MOST_RANGES]
     best = middles[nearest]
     grades = exposure_grades(shot, best)
@@ -221,11 +236,16 @@ def safe_settings(shot: Shot) -> Settings:
     fps = float(shot.fps)
     told = [(each.from_deg / fps / 360, each.to_deg / fps / 360) for each in ranges]
     unconditional = replace(shot, phase_s=None)
+    wanted = present_state(shot)
+    helpful = [
+        change for change in wall_changes(shot)
+        if change.level < wanted.level or change.visibility < wanted.visibility / 2
+    ]
     return Settings(
-        shot=shot, wanted=present_state(shot), ranges=tuple(ranges),
+        shot=shot, wanted=wanted, ranges=tuple(ranges),
         dial=() if not dial else _dial_settings(shot, dial, told),
         quietest=None if ranges or dial == () else _quietest(shot, dial),
-        wall_side=(*wall_changes(shot), *phase_changes(unconditional)),
+        wall_side=(*helpful, *phase_changes(unconditional)),
         lamp_side=tuple(lamp_changes(shot)),
         blocked_by=_blockers(by_source),
     )
