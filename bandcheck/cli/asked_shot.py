@@ -115,14 +115,15 @@ def _refuse_timing(
             "--content-fps", float(content_fps),
             f"0 or up to the wall's rate, {float(wall_fps):g} frames/s",
         )
-    frame_ms = 1000 / wall_fps
-    for option, value_ms in (
-        ("--phase-ms", given.phase_ms), ("--change-spread-ms", given.change_spread_ms),
+    # A clean phase may lie in the second wall frame of a picture that stays for two.
+    picture_ms = 1000 / (min(content_fps, wall_fps) or wall_fps)
+    for option, value_ms, frame_ms, whose in (
+        ("--phase-ms", given.phase_ms, picture_ms, "picture on the wall"),
+        ("--change-spread-ms", given.change_spread_ms, 1000 / wall_fps, "frame of the wall"),
     ):
         if value_ms is not None and value_ms >= frame_ms:
             raise OutOfRangeError(
-                option, value_ms,
-                f"from 0 to below one frame of the wall, {float(frame_ms):g} ms",
+                option, value_ms, f"from 0 to below one {whose}, {float(frame_ms):g} ms"
             )
 
 

@@ -131,8 +131,7 @@ def light_until(train: PulseTrain, time_s: ArrayLike) -> FloatArray:
     time = np.asarray(time_s, dtype=np.float64)
     cycles = np.floor(time / train.cycle_s)
     within = time - cycles * train.cycle_s
-    refresh = (within / train.refresh_pitch_s).astype(np.int64)
-    np.clip(refresh, 0, train.refreshes - 1, out=refresh)
+    refresh = np.clip((within / train.refresh_pitch_s).astype(np.int64), 0, train.refreshes - 1)
     into = within - refresh * train.refresh_pitch_s - train.first_pulse_s
     before = np.zeros((len(train.counts), train.refreshes), dtype=np.int64)
     np.cumsum(train.counts[:, :-1], axis=1, out=before[:, 1:])

@@ -116,7 +116,7 @@ AT_24 = ("--fps", "24", "--angle", "90")
         ((*AT_24, "--wall-fps", "23.976"), "--genlock: ", "--genlock free"),
         ((*AT_24, "--wall-fps", "25"), "--genlock: ", "--genlock free"),
         ((*AT_24, "--content-fps", "25"), "--content-fps: ", "up to the wall's rate, 24"),
-        ((*AT_24, "--phase-ms", "41.67"), "--phase-ms: ", "below one frame of the wall, 41.6667"),
+        ((*AT_24, "--phase-ms", "41.67"), "--phase-ms: ", "below one picture on the wall, 41.6667"),
         ((*AT_24, "--wall-fps", "48", "--phase-ms", "20.84"), "--phase-ms: ", "20.8333"),
         ((*AT_24, "--change-spread-ms", "50"), "--change-spread-ms: ", "41.6667 ms"),
         ((*AT_24, "--focal-mm", "35"), "--focal-mm: ", "without --distance-m"),
