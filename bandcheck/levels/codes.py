@@ -58,8 +58,7 @@ def full_range_code_at_least(signal: ArrayLike, *, bits: CodeBits) -> NDArray[np
     wanted = _signal(signal)
     top = _top(bits)
     code = np.ceil(wanted * top)
-    # wanted * top may come out a last bit to either side of the whole number it stands for.
-    code = code - ((code - 1.0) / top >= wanted)
+    # wanted * top may come out a last bit below the product: on a whole number, and too low.
     return _whole(code + (code / top < wanted))
 
 

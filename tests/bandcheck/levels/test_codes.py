@@ -81,6 +81,15 @@ def test_colour_science_agrees(bits):
     assert (np.diff(narrow_range_code(signal, bits=bits)) >= 0).all()
 
 
+@pytest.mark.parametrize("bits", BITS)
+def test_only_halves_are_rounded_up(bits):
+    for share, expected in ((0.4999, 3), (0.5001, 4)):
+        assert full_range_code((3 + share) / (2**bits - 1), bits=bits) == expected
+        luma = 16 * 2 ** (bits - 8) + 3
+        signal = ((luma + share) / 2 ** (bits - 8) - 16) / 219
+        assert narrow_range_code(signal, bits=bits) == luma - 3 + expected
+
+
 def test_more_bits_are_finer_steps():
     # Dimension: four steps of 10 bit, sixteen of 12 bit, to one of 8 bit; narrow range exactly so.
     np.testing.assert_array_equal(

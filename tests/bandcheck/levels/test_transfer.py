@@ -90,9 +90,10 @@ def test_sides_of_the_joints():
         1.099 * 0.018**0.45 - 0.099 - 0.081, rel=1e-9
     )
     assert bt709_light(0.0811) > 0.0811 / 4.5 * 0.99
-    assert bt709_light(0.0810) == pytest.approx(0.018, abs=1e-4)
+    assert bt709_light(4.5 * 0.018) == pytest.approx((0.18 / 1.099) ** (20 / 9), rel=1e-12)
     assert bt709_light(0.0809) == pytest.approx(0.0809 / 4.5, rel=1e-14)
     assert srgb_signal(0.0031308) == pytest.approx(12.92 * 0.0031308, rel=1e-14)
+    assert srgb_signal(0.00314) == pytest.approx(1.055 * 0.00314 ** (5 / 12) - 0.055, rel=1e-12)
     assert srgb_light(0.04045) == pytest.approx(0.04045 / 12.92, rel=1e-14)
 
 
@@ -188,3 +189,5 @@ def test_walls_that_cannot_be_are_refused(wall, named):
 def test_transfer_limits_themselves_are_accepted():
     for gamma in (0.1, 10.0):
         assert gamma_light(1.0, gamma=gamma) == gamma_signal(1.0, gamma=gamma) == 1.0
+    for peak in (0.5, 10_000.0):
+        assert wall_light(1.0, transfer="pq", peak_nits=peak) == 1.0
