@@ -19,6 +19,14 @@ __all__ = [
 _ROUNDING_S = 1e-12
 
 
+def _above_0(argument: str, time_s: ArrayLike) -> NDArray[np.float64]:
+    return require(argument, time_s, "a time above 0 s", above=0)
+
+
+def _not_negative(argument: str, time_s: ArrayLike) -> NDArray[np.float64]:
+    return require(argument, time_s, "a time of 0 s or more", at_least=0)
+
+
 def clean_phase_slack_s(
     *, rest_s: ArrayLike, exposure_s: ArrayLike, readout_s: ArrayLike,
     change_spread_s: ArrayLike = 0.0,
@@ -45,10 +53,10 @@ def clean_phase_slack_s(
     OutOfRangeError
         A time is out of range.
     """
-    rest = require("rest_s", rest_s, "a time above 0 s", above=0)
-    exposure = require("exposure_s", exposure_s, "a time above 0 s", above=0)
-    readout = require("readout_s", readout_s, "a time of 0 s or more", at_least=0)
-    spread = require("change_spread_s", change_spread_s, "a time of 0 s or more", at_least=0)
+    rest = _above_0("rest_s", rest_s)
+    exposure = _above_0("exposure_s", exposure_s)
+    readout = _not_negative("readout_s", readout_s)
+    spread = _not_negative("change_spread_s", change_spread_s)
     slack = np.asarray(rest - spread - exposure - readout)
     return np.where(np.abs(slack) < _ROUNDING_S, 0.0, slack)
 
@@ -76,9 +84,9 @@ def largest_clean_angle_deg(
     OutOfRangeError
         A time or the rate is out of range.
     """
-    rest = require("rest_s", rest_s, "a time above 0 s", above=0)
-    readout = require("readout_s", readout_s, "a time of 0 s or more", at_least=0)
-    spread = require("change_spread_s", change_spread_s, "a time of 0 s or more", at_least=0)
+    rest = _above_0("rest_s", rest_s)
+    readout = _not_negative("readout_s", readout_s)
+    spread = _not_negative("change_spread_s", change_spread_s)
     longest_s = rest - spread - readout
     return np.clip(360 * float(positive_rate("fps", camera_fps)) * longest_s, 0, 360)
 
@@ -171,17 +179,18 @@ def clean_phase_margin_s(
     OutOfRangeError
         A time is out of range.
     """
-    exposure = require("exposure_s", exposure_s, "a time above 0 s", above=0)
-    readout = require("readout_s", readout_s, "a time of 0 s or more", at_least=0)
-    spread = require("change_spread_s", change_spread_s, "a time of 0 s or more", at_least=0)
+    exposure = _above_0("exposure_s", exposure_s)
+    readout = _not_negative("readout_s", readout_s)
+    spread = _not_negative("change_spread_s", change_spread_s)
     period_s = float(changes.period_s)
     instants = np.array([*map(float, changes.instants_s), period_s])
-    # A phase computed to lie on a change may fall a rounding short of it.
-    nudged = np.mod(require("phase_s", phase_s, "a finite time") + _ROUNDING_S, period_s)
+    # A phase computed to lie on a change may fall a rounding short of it; and a remainder may be
+    # rounded up to the period itself, which the second one makes 0.
+    nudged = np.mod(require("phase_s", phase_s, "a finite time") + _ROUNDING_S, period_s) % period_s
     following = np.searchsorted(instants, nudged, side="right")
     phase = nudged - _ROUNDING_S
     before = phase - instants[following - 1] - spread
-    after = instants[np.minimum(following, len(instants) - 1)] - phase - exposure - readout
+    after = instants[following] - phase - exposure - readout
     margin = np.minimum(before, after)
     return np.where(np.abs(margin) < 2 * _ROUNDING_S, 0.0, margin)
 

@@ -9,6 +9,12 @@ import math
 from collections import defaultdict
 from fractions import Fraction
 
+from hypothesis import strategies as st
+
+RATES = st.sampled_from([Fraction(n) for n in (24, 25, 30, 48, 50, 60, 72, 120)])
+CONTENT = st.sampled_from([Fraction(n) for n in (12, 24, 25, 30, 36, 48, 60, 100)])
+SHARES = st.fractions(min_value=Fraction(1, 50), max_value=1, max_denominator=97)
+
 
 def shown(wall_frame: int, *, wall_fps: Fraction, content_fps: Fraction) -> int:
     """Number of the content frame that a wall frame shows."""

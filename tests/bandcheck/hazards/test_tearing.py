@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
-from picture_simulation import mixed_in_some_frame, torn_in_some_frame
+from picture_simulation import SHARES, mixed_in_some_frame, torn_in_some_frame
 
 from bandcheck.errors import OutOfRangeError
 from bandcheck.hazards.tearing import tearing
@@ -13,7 +13,6 @@ from bandcheck.timing.picture_changes import pattern_frames
 from bandcheck.vision.level import Level
 
 FILM = Fraction(24)
-SHARES = st.fractions(min_value=Fraction(1, 50), max_value=1, max_denominator=97)
 
 
 def of(**changed):

@@ -69,6 +69,7 @@ def test_a_dial_of_angles_follows_the_rate():
 def test_a_dial_in_steps_ends_at_the_last_step_inside_360_deg():
     angles = [360 * time * FPS for time in dial_exposures(fps=FPS, angle_step_deg=Fraction(100))]
     assert angles == [100, 200, 300]
+    assert dial_exposures(fps=FPS, angle_step_deg=Fraction(360)) == (1 / FPS,)
     tenths = dial_exposures(fps=FPS, angle_step_deg=Fraction(1, 10))
     assert len(tenths) == 3600
     assert tenths[-1] == 1 / FPS
@@ -119,6 +120,7 @@ def test_at_a_flicker_free_angle_every_start_catches_the_same_light(fps, mains):
 def test_a_frame_shorter_than_a_ripple_has_no_flicker_free_angle():
     assert flicker_free_angles_deg(fps=Fraction(101), mains_hz=50) == ()
     assert flicker_free_angles_deg(fps=Fraction(100), mains_hz=50.0) == (360,)
+    assert flicker_free_angles_deg(fps=Fraction(2000), mains_hz=1000) == (360,)
 
 
 @pytest.mark.parametrize(

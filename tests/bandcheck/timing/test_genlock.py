@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
-from picture_simulation import torn_in_some_frame
+from picture_simulation import CONTENT, RATES, SHARES, torn_in_some_frame
 from reference_rows import assert_agrees, reference_rows
 
 from bandcheck.errors import OutOfRangeError
@@ -21,9 +21,6 @@ from bandcheck.timing.genlock import (
 from bandcheck.timing.picture_changes import pattern_frames, picture_changes
 from bandcheck.timing.rates import frame_rate
 
-RATES = st.sampled_from([Fraction(n) for n in (24, 25, 30, 48, 50, 60, 72, 120)])
-CONTENT = st.sampled_from([Fraction(n) for n in (12, 24, 25, 30, 36, 48, 60, 100)])
-SHARES = st.fractions(min_value=Fraction(1, 50), max_value=1, max_denominator=97)
 SPREADS = st.sampled_from([Fraction(0), Fraction(1, 500)])
 FILM = Fraction(24)
 NUDGE = Fraction(1, 10**9)
@@ -126,6 +123,19 @@ def test_the_ends_of_the_range_are_clean_and_the_middle_has_the_most_margin():
     )
 
 
+def test_a_range_may_be_a_single_phase():
+    found = clean_phase_range(changes=changes_of(24, 24), exposure_s=1 / 48, readout_s=1 / 48)
+    assert (found.from_s, found.to_s, found.best_s, found.slack_s) == (0, 0, 0, 0)
+
+
+def test_a_phase_that_is_0_but_for_rounding_is_0():
+    for phase in (0.0, -1e-12, -1.00000001e-12, 1e-12, 1 / 24, -1 / 24):
+        margin = clean_phase_margin_s(
+            changes=changes_of(24, 24), phase_s=phase, exposure_s=0.01, readout_s=0.0
+        )
+        assert_allclose(margin, 0, atol=2e-12)
+
+
 def test_slack_and_angle_broadcast():
     slack = clean_phase_slack_s(
         rest_s=1 / 24, exposure_s=np.array([[0.01], [0.04]]), readout_s=[0.0, 0.008, 0.02],
@@ -223,8 +233,9 @@ def test_impossible_times_are_refused(changed, named):
 def test_no_rest_and_no_phase_are_refused():
     with pytest.raises(OutOfRangeError, match=r"^rest_s: "):
         clean_phase_slack_s(rest_s=0.0, exposure_s=0.01, readout_s=0.0)
-    with pytest.raises(OutOfRangeError, match=r"^rest_s: "):
-        largest_clean_angle_deg(rest_s=[0.1, math.nan], camera_fps=FILM, readout_s=0.0)
+    for rest in (0.0, [0.1, math.nan]):
+        with pytest.raises(OutOfRangeError, match=r"^rest_s: "):
+            largest_clean_angle_deg(rest_s=rest, camera_fps=FILM, readout_s=0.0)
     with pytest.raises(OutOfRangeError, match=r"^phase_s: "):
         clean_phase_margin_s(
             changes=changes_of(24, 24), phase_s=math.nan, exposure_s=0.01, readout_s=0.0

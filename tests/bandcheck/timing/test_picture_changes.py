@@ -6,7 +6,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
-from picture_simulation import mixed_in_some_frame, older_share_of_row, shown
+from picture_simulation import (
+    CONTENT,
+    RATES,
+    SHARES,
+    mixed_in_some_frame,
+    older_share_of_row,
+    shown,
+)
 
 from bandcheck.errors import OutOfRangeError
 from bandcheck.timing.picture_changes import (
@@ -16,9 +23,6 @@ from bandcheck.timing.picture_changes import (
     picture_changes,
 )
 
-RATES = st.sampled_from([Fraction(n) for n in (24, 25, 30, 48, 50, 60, 72, 120)])
-CONTENT = st.sampled_from([Fraction(n) for n in (12, 24, 25, 30, 36, 48, 60, 100)])
-SHARES = st.fractions(min_value=Fraction(1, 50), max_value=1, max_denominator=97)
 FILM = Fraction(24)
 
 
@@ -166,6 +170,22 @@ def test_phases_broadcast_before_the_rows():
     assert mixed[0, 2, 1:].all()
     one = mixed_rows(changes=changes, phase_s=0.02, exposure_s=1 / 48, readout_s=0.008, rows=8)
     assert_array_equal(mixed[1, 1], one)
+
+
+def test_a_global_shutter_shares_one_mixture():
+    one = {**SETTLED, "readout_s": 0.0, "phase_s": 0.03}
+    share = older_share(**rates(24, 24), frames=[0], **one)
+    assert_allclose(share, (1 / 24 - 0.03) * 48, rtol=1e-9)
+    assert mixed_rows(changes=picture_changes(**rates(24, 24)), **one).all()
+
+
+@pytest.mark.parametrize(("overlap", "mixes"), [(3e-9, True), (1e-13, False), (-3e-9, False)])
+def test_nanoseconds_of_the_next_picture_mix_and_rounding_does_not(overlap, mixes):
+    settled = {
+        "phase_s": 1 / 48 + overlap, "exposure_s": 1 / 48, "readout_s": 0.0, "rows": 1,
+    }
+    assert mixed_rows(changes=picture_changes(**rates(24, 24)), **settled).all() == mixes
+    assert (older_share(**rates(24, 24), frames=[0], **settled) > 0).all() == mixes
 
 
 def test_a_longer_second_mixes_the_same_rows():

@@ -133,6 +133,13 @@ def test_whole_lines_agree_with_exact_counting(exposure, rows, share):
     assert made <= float(frame)
 
 
+def test_lines_that_fill_the_frame_all_fit():
+    frame = 1001 / 24000
+    lines = frame / np.arange(1, 5001)
+    made = whole_line_exposure_s(exposure_s=frame, line_time_s=lines, frame_s=frame)
+    assert_allclose(made, frame, rtol=1e-14)
+
+
 def test_whole_lines_broadcast_and_leave_a_global_shutter_alone():
     made = whole_line_exposure_s(
         exposure_s=np.array([[0.0051], [0.0102]]), line_time_s=np.array([0.0, 0.001, 0.002]),
