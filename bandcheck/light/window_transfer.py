@@ -7,6 +7,9 @@ __all__ = ["largest_window_transfer", "window_transfer"]
 
 FloatArray = NDArray[np.float64]
 
+_JUST_ABOVE = 1e-9
+"""Step off a null, as a ratio: well above rounding, well below what any rate is known to."""
+
 
 def window_transfer(cycles: ArrayLike) -> FloatArray:
     """Transfer of a box window: `sinc(f T) = sin(pi f T) / (pi f T)`, signed.
@@ -40,6 +43,8 @@ def largest_window_transfer(cycles: ArrayLike, *, tolerance: float) -> FloatArra
 
     Past the main lobe |sinc| has one maximum in each unit interval, each lower than the one
     before: the largest value lies at an end of the interval, or at the first maximum inside it.
+    A null takes the sign of the transfer just above it: so the harmonics of a light that share a
+    null keep the signs that they have next to it, and rounding does not deal them out.
 
     Parameters
     ----------
@@ -51,7 +56,7 @@ def largest_window_transfer(cycles: ArrayLike, *, tolerance: float) -> FloatArra
     Returns
     -------
     ndarray
-        Factor; a null counts as positive.
+        Factor on the harmonic's amplitude.
     """
     nominal = np.asarray(cycles, dtype=np.float64)
     low, high = nominal * (1 - tolerance), nominal * (1 + tolerance)
@@ -60,4 +65,5 @@ def largest_window_transfer(cycles: ArrayLike, *, tolerance: float) -> FloatArra
     crest = np.where(crest >= low, crest, _crest(lobe + 1.0))
     largest = np.maximum(np.abs(np.sinc(low)), np.abs(np.sinc(high)))
     largest = np.where(crest <= high, np.maximum(largest, np.abs(np.sinc(crest))), largest)
-    return np.asarray(np.where(np.sinc(nominal) < 0, -largest, largest))
+    negative = np.mod(np.floor(nominal * (1 + _JUST_ABOVE)), 2) == 1
+    return np.asarray(np.where(negative, -largest, largest))

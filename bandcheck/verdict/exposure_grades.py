@@ -89,7 +89,7 @@ def _known(tolerance: float | None) -> float:
 def _torn(shot: Shot, made: FloatArray) -> NDArray[np.bool_]:
     """Whether no phase is clean; a wall that runs free tears whatever the exposure is."""
     found = shot_tearing(shot)
-    if found.finding.reason == "still_content":
+    if found.finding.reason in ("still_content", "exposure_scheme"):
         return np.zeros(made.shape, dtype=np.bool_)
     if found.largest_clean_angle_deg is None:
         return np.ones(made.shape, dtype=np.bool_)

@@ -244,7 +244,7 @@ def safe_settings(shot: Shot) -> Settings:
     return Settings(
         shot=shot, wanted=wanted, ranges=tuple(ranges),
         dial=() if not dial else _dial_settings(shot, dial, told),
-        quietest=None if ranges or dial == () else _quietest(shot, dial),
+        quietest=None if ranges or dial == () or not describable else _quietest(shot, dial),
         wall_side=(*helpful, *phase_changes(unconditional)),
         lamp_side=tuple(lamp_changes(shot)),
         blocked_by=_blockers(by_source),
