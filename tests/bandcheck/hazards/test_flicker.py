@@ -143,6 +143,7 @@ def test_the_stroboscopic_threshold_rises_to_full_modulation():
 
 def test_light_outside_the_stroboscopic_range_does_not_count():
     beside = [79.9, 80.0, 2000.0, 2000.1]
+    assert stroboscopic_visibility(relative_amplitudes=0.9, frequency_hz=0.5) == 0.0
     np.testing.assert_array_equal(
         np.isnan(stroboscopic_threshold(beside)), [True, False, False, True]
     )

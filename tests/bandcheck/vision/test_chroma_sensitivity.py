@@ -107,19 +107,18 @@ def test_only_the_share_of_white_counts(frequency, level, unit):
 
 
 @pytest.mark.parametrize("level", [1.0, 0.4])
-def test_channels_are_turned_into_what_colour_science_finds(level):
+@pytest.mark.parametrize("channels", [(1, 0, 0), (0, 1, 0), (0, 0, 1), (0.7, -0.2, -0.5)])
+def test_channels_are_turned_into_what_colour_science_finds(level, channels):
     theirs = colour_science()
-    amplitudes = np.array([0.7, -0.2, -0.5]) * 1e-3
+    amplitudes = np.array(channels) * 1e-3
     gray = np.full(3, level)
     low, high = (
         theirs.RGB_to_XYZ(rgb, theirs.RGB_COLOURSPACES["sRGB"])
         for rgb in (gray, gray * (1.0 + amplitudes))
     )
     x, y, z = (high - low) / low
-    found = opponent_modulation(
-        red=amplitudes[0], green=amplitudes[1], blue=amplitudes[2]
-    )
-    np.testing.assert_allclose(found, np.abs([y, x - y, y - z]), rtol=2e-3)
+    found = opponent_modulation(red=amplitudes[0], green=amplitudes[1], blue=amplitudes[2])
+    np.testing.assert_allclose(found, np.abs([y, x - y, y - z]), rtol=1e-9)
 
 
 def test_gray_has_no_colour_and_colours_add_up():

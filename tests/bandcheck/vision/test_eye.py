@@ -91,7 +91,8 @@ def test_the_transfer_has_ends():
 def test_shapes():
     assert pupil_diameter_mm(luminance_nits=NITS, field_deg=FIELDS).shape == (5, 40)
     assert retinal_illuminance_td(luminance_nits=5.0, pupil_mm=3.0).shape == ()
-    assert optical_transfer(cycles_per_degree=np.ones((2, 1)), pupil_mm=[0.5, 4, 10]).shape == (2, 3)
+    found = optical_transfer(cycles_per_degree=np.ones((2, 1)), pupil_mm=[0.5, 4.0, 10.0])
+    assert found.shape == (2, 3)
     assert line_spread_deg(pupil_mm=[]).shape == (0,)
 
 

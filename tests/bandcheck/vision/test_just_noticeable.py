@@ -85,6 +85,8 @@ def test_steps_add_up_and_change_sign():
      (1.0, 20.0, 100.0)],
 )
 def test_displayed_luminance_by_hand(level, push, expected):
+    dim = displayed_luminance_nits(linear_level=level, peak_nits=0.5, push_stops=push)
+    assert dim == pytest.approx(expected / 200.0, rel=1e-14)
     found = displayed_luminance_nits(linear_level=level, peak_nits=100.0, push_stops=push)
     assert found == pytest.approx(expected, rel=1e-14)
 

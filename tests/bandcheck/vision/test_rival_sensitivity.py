@@ -47,6 +47,12 @@ def test_kelly_by_hand_a_decade_from_his_centre():
     slow, fast = kelly_1979_sensitivity(cycles_per_degree=1.0, degrees_per_second=[0.3, 30.0])
     assert slow == pytest.approx(13.4 * 0.3 * 4 * np.pi**2 * np.exp(-4 * np.pi * 2.3 / 45.9))
     assert fast == pytest.approx(13.4 * 30 * 4 * np.pi**2 * np.exp(-4 * np.pi * 32 / 45.9))
+    # Half a decade from it: 6.1 + 7.3 / 8.
+    speed = 3.0 * 10**0.5
+    near = kelly_1979_sensitivity(cycles_per_degree=1.0, degrees_per_second=speed)
+    assert near == pytest.approx(
+        7.0125 * speed * 4 * np.pi**2 * np.exp(-4 * np.pi * (speed + 2) / 45.9)
+    )
 
 
 def test_three_models_agree_on_the_decade_that_is_seen_best():
@@ -69,11 +75,11 @@ def test_shapes_and_far_ends():
     assert mannos_sakrison_1974_sensitivity(1000.0) < 1e-50
 
 
-@pytest.mark.parametrize("bad", [0.0, -1.0, 100.1, np.nan])
+@pytest.mark.parametrize("bad", [0.0, -1.0, 100.001, np.nan])
 def test_impossible_figures_are_refused(bad):
     with pytest.raises(OutOfRangeError, match=r"^cycles_per_degree: "):
         kelly_1979_sensitivity(cycles_per_degree=bad, degrees_per_second=3.0)
     with pytest.raises(OutOfRangeError, match=r"^degrees_per_second: "):
         kelly_1979_sensitivity(cycles_per_degree=2.0, degrees_per_second=bad)
     with pytest.raises(OutOfRangeError, match=r"^cycles_per_degree: "):
-        mannos_sakrison_1974_sensitivity([2.0, 10.0 * bad - 0.5])
+        mannos_sakrison_1974_sensitivity([2.0, 10.0 * bad - 0.005])
