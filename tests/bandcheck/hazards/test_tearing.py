@@ -43,6 +43,13 @@ def test_safe_on_condition_of_a_phase():
     assert result.finding.unit == "s"
 
 
+def test_a_change_that_takes_time_takes_it_from_the_range():
+    result = of(change_spread_s=0.002)
+    assert_allclose(result.finding.value, 1 / 48 + 0.010, rtol=1e-12)
+    assert_allclose([result.phase_from_s, result.phase_to_s], [0.002, 1 / 48 - 0.008], rtol=1e-12)
+    assert verdict(of(change_spread_s=0.002, phase_s=0.001)) == (Level.VISIBLE, "phase_outside")
+
+
 def test_48_fps_at_180_deg_with_a_long_readout_cannot_be_clean():
     fast = Fraction(48)
     result = of(
@@ -208,7 +215,7 @@ def test_level_and_rows_agree_with_the_walk(wall, content, angle, readout, phase
 
 @pytest.mark.parametrize(("changed", "named"), [
     ({"wall_fps": Fraction(60000, 1001)}, "genlock"), ({"genlock": "maybe"}, "genlock"),
-    ({"exposure_s": 0.0}, "exposure_s"),
+    ({"exposure_s": 0.0}, "exposure_s"), ({"exposure_s": 0.0, "genlock": "free"}, "exposure_s"),
     ({"exposure_s": math.nan, "genlock": "free"}, "exposure_s"),
     ({"readout_s": -1.0}, "readout_s"), ({"readout_tolerance_s": -1.0}, "readout_tolerance_s"),
     ({"change_spread_s": math.inf}, "change_spread_s"),
