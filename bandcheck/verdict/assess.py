@@ -16,6 +16,8 @@ from bandcheck.verdict.assumptions import shot_assumptions
 from bandcheck.verdict.banding_report import BandingReport, banding_report
 from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
 from bandcheck.verdict.light_cases import Assumption, light_cases
+from bandcheck.verdict.moire_fixes import moire_fixes
+from bandcheck.verdict.moire_report import MoireReport, moire_missing, moire_report
 from bandcheck.verdict.most_sensitive import most_sensitive_inputs
 from bandcheck.verdict.recorded_rows import linear_levels, pwm_brightness
 from bandcheck.verdict.remedies import (
@@ -76,8 +78,10 @@ class Assessment:
         Hazards that the verdict is over, and those for which nothing was given.
     phase_condition_s
         From and to of the phase that the verdict counts on [s]; None: on none.
-    banding, tearing
-        Figures behind the findings.
+    banding, tearing, moire
+        Figures behind the findings; moire None where something for it is missing.
+    moire_missing
+        What would have to be known to check moire and grid.
     sensitive_to
         Inputs that the verdict hangs on most.
     assumptions
@@ -93,6 +97,8 @@ class Assessment:
     phase_condition_s: tuple[float, float] | None
     banding: BandingReport
     tearing: Tearing
+    moire: MoireReport | None
+    moire_missing: tuple[str, ...]
     sensitive_to: tuple[str, ...]
     assumptions: tuple[Assumption, ...]
 
@@ -158,6 +164,8 @@ def _fixes(shot: Shot, finding: Finding, lamp: str | None) -> tuple[Change, ...]
     """What would mend a finding; changes that make it no better are left out."""
     if finding.level is Level.SAFE:
         return tuple(phase_changes(shot)) if finding.reason == "phase_needed" else ()
+    if finding.hazard in ("moire", "grid"):
+        return moire_fixes(shot)[:_FIXES]
     if finding.hazard == "tearing":
         target, candidates = "tear", [*phase_changes(shot), *wall_changes(shot, "tear")]
     elif lamp is not None:
@@ -196,12 +204,15 @@ def assess(shot: Shot, *, fixes: bool = True) -> Assessment:
     """
     report, torn = banding_report(shot), shot_tearing(shot)
     found = [(_banding(shot, report), None), (torn.finding, None), *_of_sources(shot)]
-    timing = [finding for finding, _ in found]
+    moire = moire_report(shot, distances=False)
+    if moire is not None:
+        found += [(finding, None) for finding in moire.findings]
+    checked = [finding for finding, _ in found]
     found.append((_comfort(shot), None))
     needs_phase = torn.finding.reason in ("phase_needed", "phase_clean")
     return Assessment(
         shot=shot, exposure_used_s=exposure_used_s(shot),
-        overall=worst_level(finding.level for finding in timing),
+        overall=worst_level(finding.level for finding in checked),
         findings=tuple(
             Fixed(
                 finding=finding, lamp=lamp,
@@ -209,11 +220,12 @@ def assess(shot: Shot, *, fixes: bool = True) -> Assessment:
             )
             for finding, lamp in found
         ),
-        checked=tuple(dict.fromkeys(finding.hazard for finding in timing)),
-        not_checked=("moire", "grid"),
+        checked=tuple(dict.fromkeys(finding.hazard for finding in checked)),
+        not_checked=() if moire else ("moire", "grid"),
         phase_condition_s=(torn.phase_from_s, torn.phase_to_s)
         if needs_phase and torn.phase_from_s is not None and torn.phase_to_s is not None else None,
-        banding=report, tearing=torn,
+        banding=report, tearing=torn, moire=moire,
+        moire_missing=moire_missing(shot),
         sensitive_to=most_sensitive_inputs(shot) if fixes else (),
         assumptions=shot_assumptions(shot, report.case),
     )

@@ -14,13 +14,11 @@ from numpy.typing import NDArray
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s, shot_tearing
 from bandcheck.verdict.light_cases import light_cases
+from bandcheck.verdict.range_search import Range, last_safe, runs_of_true
 
 __all__ = ["Range", "common_ranges", "null_exposures_s", "source_ranges"]
 
 FloatArray = NDArray[np.float64]
-Range = tuple[float, float]
-"""From and to of an exposure [s], both safe."""
-
 _EVERY_DEG = 1.0
 _EDGE_DEG = 5e-4
 _NEAREST_NULLS = 400
@@ -70,19 +68,6 @@ def _points(shot: Shot, nulls: FloatArray) -> FloatArray:
     return points[(points > 0) & (points <= frame_s * (1 + 1e-12))]
 
 
-def _edge(
-    is_safe: Callable[[FloatArray], NDArray[np.bool_]], inside: FloatArray, outside: FloatArray,
-    resolution_s: float,
-) -> FloatArray:
-    """Last safe exposures between safe and unsafe ones, by bisection of all at once."""
-    inside, outside = inside.copy(), outside.copy()
-    while inside.size and np.abs(outside - inside).max() > resolution_s:
-        middle = (inside + outside) / 2
-        good = is_safe(middle)
-        inside, outside = np.where(good, middle, inside), np.where(good, outside, middle)
-    return inside
-
-
 def _kept(
     low: FloatArray, high: FloatArray, within: list[Range], wanted_s: float
 ) -> NDArray[np.int64]:
@@ -104,15 +89,14 @@ def _joined(
     within: list[Range], shot: Shot,
 ) -> list[Range]:
     """Contiguous safe points as ranges, with their edges."""
-    steps = np.diff(is_safe(points).astype(np.int8), prepend=0, append=0)
-    first, last = np.flatnonzero(steps == 1), np.flatnonzero(steps == -1) - 1
+    first, last = runs_of_true(is_safe(points))
     if first.size == 0:
         return []
     before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(points) - 1)
     kept = _kept(points[before], points[after], within, float(shot.exposure_s))
     resolution_s = _EDGE_DEG / 360 / float(shot.fps)
-    low = _edge(is_safe, points[first[kept]], points[before[kept]], resolution_s)
-    high = _edge(is_safe, points[last[kept]], points[after[kept]], resolution_s)
+    low = last_safe(is_safe, points[first[kept]], points[before[kept]], resolution_s)
+    high = last_safe(is_safe, points[last[kept]], points[after[kept]], resolution_s)
     return list(zip(low.tolist(), high.tolist(), strict=True))
 
 

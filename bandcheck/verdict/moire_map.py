@@ -1,0 +1,129 @@
+"""Maps of moire over two distances, or distance and focal length."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bandcheck.errors import OutOfRangeError
+from bandcheck.hazards.moire import open_severity
+from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.moire_report import (
+    MoireScene,
+    graded_fringes,
+    moire_scene,
+    nearest_distance_mm,
+)
+
+__all__ = ["MapKind", "MoireMap", "moire_map"]
+
+FloatArray = NDArray[np.float64]
+
+MapKind = Literal["focus", "focal"]
+
+USUAL_FOCAL_MM = (12.0, 150.0)
+"""Focal lengths that a map spans unless the shot's own lies outside: project choice."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MoireMap:
+    """Visibility over distance of the wall and a second axis.
+
+    Attributes
+    ----------
+    kind
+        Second axis: distance focused on ("focus") or focal length ("focal").
+    distance_mm, other_mm
+        Axes [mm], rising, shapes (D,) and (O,).
+    moire, grid
+        Visibility, shape (O, D); NaN where no lens can be so.
+    severity
+        Worst grade of both, shape (O, D).
+    here
+        Distance and second value of the shot itself [mm].
+    """
+
+    kind: MapKind
+    distance_mm: FloatArray
+    other_mm: FloatArray
+    moire: FloatArray
+    grid: FloatArray
+    severity: NDArray[np.int8]
+    here: tuple[float, float]
+
+
+def _axes(scene: MoireScene, kind: MapKind, size: int) -> tuple[FloatArray, FloatArray]:
+    point = scene.standpoint
+    present, focal = float(np.max(point.distance_mm)), float(np.max(point.focal_mm))
+    distance = np.geomspace(max(present / 6, nearest_distance_mm(focal)), present * 6, size)
+    if kind == "focus":
+        focus = float(np.max(point.focus_mm))
+        low = max(min(focus, present) / 6, nearest_distance_mm(focal))
+        return distance, np.geomspace(low, max(focus, present) * 6, size)
+    shortest, longest = USUAL_FOCAL_MM
+    return distance, np.geomspace(min(shortest, focal), max(longest, focal), size)
+
+
+def moire_map(
+    shot: Shot, *, kind: MapKind, size: int = 120,
+    progress: Callable[[Iterator[int], int], Iterator[int]] | None = None,
+) -> MoireMap:
+    """Map of a shot's moire.
+
+    Parameters
+    ----------
+    shot
+        The shot, of which nothing is missing (`moire_missing`).
+    kind
+        "focus": distance of the wall by distance focused on; "focal": by focal length, focused as
+        the shot is.
+    size
+        Points along either axis.
+    progress
+        Wraps the rows as they are done, given their number.
+
+    Returns
+    -------
+    MoireMap
+        Axes are even in their logarithm and reach to six times less and more than the shot.
+
+    Raises
+    ------
+    OutOfRangeError
+        Something is missing, or the optics cannot be.
+    """
+    scene = moire_scene(shot)
+    if scene is None:
+        raise OutOfRangeError("optics", None, "a lens, a distance and figures of wall and sensor")
+    distance, other = _axes(scene, kind, size)
+    point = scene.standpoint
+    moire, grid = np.full((size, size), np.nan), np.full((size, size), np.nan)
+    severity = np.full((size, size), 2, dtype=np.int8)
+    rows: Iterator[int] = iter(range(size))
+    for row in progress(rows, size) if progress else rows:
+        value = float(other[row])
+        focal = float(np.max(point.focal_mm)) if kind == "focus" else value
+        focus = value if kind == "focus" else float(np.max(point.focus_mm))
+        can = distance > nearest_distance_mm(focal)
+        if focus < nearest_distance_mm(focal) or not can.any():
+            continue
+        grades = graded_fringes(replace(scene, standpoint=replace(
+            point, focal_mm=focal, focus_mm=focus, distance_mm=distance[can]
+        )))
+        moire[row, can], grid[row, can] = grades.moire, grades.grid
+        severity[row, can] = np.maximum(*(
+            open_severity(
+                largest=largest, least=least, safe_below=shot.viewing.safe_below,
+                visible_from=shot.viewing.visible_from,
+            )
+            for largest, least in (
+                (grades.moire, grades.moire_least), (grades.grid, grades.grid_least)
+            )
+        ))
+    here = float(np.max(point.focus_mm if kind == "focus" else point.focal_mm))
+    return MoireMap(
+        kind=kind, distance_mm=distance, other_mm=other, moire=moire, grid=grid,
+        severity=severity, here=(float(np.max(point.distance_mm)), here),
+    )
