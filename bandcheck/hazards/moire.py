@@ -172,7 +172,23 @@ def fringe_grades(
 def moire_lines(
     *, lattice: LedLattice, sensor: Sensor, standpoint: Standpoint, viewer: Viewer,
 ) -> FringeTable:
-    """All fringes of one standpoint, the best visible first (`bandcheck.imaging.fringe_table`)."""
+    """All fringes of one standpoint, the best visible first.
+
+    Parameters
+    ----------
+    lattice, sensor, standpoint, viewer
+        As for `fringe_grades`; one standpoint, numbers and no arrays.
+
+    Returns
+    -------
+    FringeTable
+        Its largest visibilities are what `fringe_grades` says of this standpoint.
+
+    Raises
+    ------
+    OutOfRangeError
+        As `fringe_grades`, and for more than one standpoint.
+    """
     return fringe_table(
         lattice=lattice, sensor=sensor, standpoint=standpoint,
         picture_aspect=viewer.picture_aspect,

@@ -69,8 +69,6 @@ class LedLattice:
             A figure that cannot be; an angle without a cabinet width.
         """
         require("pitch_mm", pitch_mm, "an LED pitch above 0 mm", above=0)
-        if emitter_fill == 0:
-            raise OutOfRangeError("emitter_fill", emitter_fill, "above 0, at most 1")
         fills = possible_numbers("emitter_fill", emitter_fill, UNKNOWN_EMITTER_FILL, at_most=1)
         shapes = possible_words("emitter_shape", emitter_shape, UNKNOWN_EMITTER_SHAPE)
         curvature = 0.0
@@ -131,7 +129,7 @@ class Sensor:
             Photosites that the mode reads and their size in all [mm]; without a height photosites
             are square.
         mosaic, low_pass_px, photosite_fill, delivery_filter
-            As above; the shift 0..4 photosites, the fill 0..1.
+            As above; the shift 0..4 photosites, the fill above 0 and at most 1.
         delivery_columns_px
             As above; None: delivered as recorded.
 
@@ -155,7 +153,7 @@ class Sensor:
             photosite_height_mm=step if height_mm is None else height_mm / rows_px,
             mosaic=mosaic,
             low_pass_px=possible_numbers("low_pass_px", low_pass_px, UNKNOWN_LOW_PASS_PX,
-                                         at_most=4),
+                                         at_most=4, zero_is_one=True),
             photosite_fill=possible_numbers("photosite_fill", photosite_fill,
                                             UNKNOWN_PHOTOSITE_FILL, at_most=1),
             delivery_columns_px=delivered,

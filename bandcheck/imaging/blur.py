@@ -124,10 +124,10 @@ def defocus_bound(blur: ArrayLike) -> Floats:
     """
     x = np.asarray(blur, dtype=np.float64)
     lobes = _LOBES_FALL / np.maximum(x, 0.1) ** 1.5
-    bound = np.minimum(FIRST_LOBE, lobes)
+    bound = np.array(np.minimum(FIRST_LOBE, lobes))
     inside = x < _FIRST_ZERO
     bound[inside] = np.maximum(bound[inside], jinc(np.pi * x[inside]))
-    return np.asarray(bound)
+    return bound
 
 
 def four_spot_transfer(*, kx: ArrayLike, ky: ArrayLike, shift_px: ArrayLike) -> Floats:

@@ -47,7 +47,7 @@ class FringeTable:
         Frequency on the sensor, folded, in the middle of the frame [cycles per photosite].
     contrast
         Modulation in the middle of the frame at the nominal distance, with the expected transfer
-        of defocus.
+        of defocus; 0 where the fringe does not reach the middle.
     graded_contrast
         Modulation at the worst place and distance, with the bound of defocus.
     visibility
@@ -164,7 +164,7 @@ class _Scene:
             m=orders[:, 0], n=orders[:, 1],
             colour=np.full(len(LINES), colour, dtype=np.int8), grid=np.full(len(LINES), grid),
             kx=frequency[0], ky=frequency[1],
-            contrast=self._expected(line, frequency, places[middle]),
+            contrast=there[middle] * self._expected(line, frequency, places[middle]),
             graded_contrast=contrast.max(axis=1), visibility=visibility.max(axis=1),
             fringes_per_width=delivered[0] * self.picture_aspect, fringes_per_height=delivered[1],
             direction_deg=np.degrees(np.arctan2(*delivered)) % 180,

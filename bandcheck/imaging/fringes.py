@@ -135,7 +135,18 @@ def frequency_range(nominal: Floats, step: Floats) -> tuple[Floats, Floats]:
 
 
 def delivered_share(frequency: Floats, *, sensor: Sensor, squeeze: float) -> Floats:
-    """Transfer of the delivery for fringes on the sensor, shape (delivery filters, places)."""
+    """Transfer of the delivery for fringes on the sensor.
+
+    Parameters
+    ----------
+    frequency, sensor, squeeze
+        As for `delivered_cycles_per_height`.
+
+    Returns
+    -------
+    ndarray
+        Product of both axes' `delivery_transfer`, shape (delivery filters, places).
+    """
     across, down = sensor.photosites_per_delivered_pixel(squeeze)
     return np.stack([
         delivery_transfer(cycles_per_photosite=frequency[0], ratio=across, resample=resample)

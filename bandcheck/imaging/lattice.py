@@ -218,4 +218,4 @@ def scan_line_softening(
         ]
         largest = np.fmax.reduce(at_steps).reshape(*standpoint.shape, -1)
         softened.append(np.fmax.reduce(largest, axis=-1))
-    return np.stack(softened, axis=-1).reshape(*standpoint.shape, *cycles.shape)
+    return np.reshape(np.stack(softened, axis=-1), (*standpoint.shape, *cycles.shape))

@@ -59,11 +59,12 @@ def bayer_fringe(
     fx, fy
         Frequency of the fringe, -1/4..1/4 cycle per photosite.
     colour
-        Index into `COLOURS`; "luma" where the nearest carrier is gray's and there is no colour.
+        Index into `COLOURS`; "luma" where the nearest carrier is gray's and there is no colour,
+        and for NaN.
     """
     halves_x, halves_y = np.rint(2 * np.asarray(kx)), np.rint(2 * np.asarray(ky))
     odd_x, odd_y = np.mod(halves_x, 2), np.mod(halves_y, 2)
-    colour = (odd_x + odd_y).astype(np.int8)
+    colour = np.nan_to_num(odd_x + odd_y).astype(np.int8)
     return np.asarray(kx - halves_x / 2), np.asarray(ky - halves_y / 2), colour
 
 
@@ -95,9 +96,9 @@ def delivery_transfer(
 ) -> Floats:
     """Transfer of the resample from the sensor's raster to the delivered one, along one axis.
 
-    "box" takes the mean of r photosites: |sin(pi r k) / (r sin(pi k))|, exact for whole r and
-    above the area average for the others. "sharp" keeps everything, also what then folds: the
-    worst that a resample can do (project choice; good ones lie between the two).
+    "box" takes the mean of r photosites: |sin(pi r k) / (r sin(pi k))|, exact for whole r; for
+    others it is above what an area average passes. "sharp" keeps everything, also what then
+    folds: the worst that a resample can do (project choice; good ones lie between the two).
 
     Parameters
     ----------

@@ -27,7 +27,7 @@ Mosaic = Literal["bayer", "none"]
 DeliveryFilter = Literal["box", "sharp"]
 Word = TypeVar("Word", bound=str)
 
-UNKNOWN_EMITTER_FILL = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7)
+UNKNOWN_EMITTER_FILL = (0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7)
 """Lit width of an LED over the pitch: bare dies in a black package to flush lenses."""
 
 UNKNOWN_EMITTER_SHAPE: tuple[EmitterShape, ...] = ("square", "disc")
@@ -43,6 +43,7 @@ UNKNOWN_DELIVERY_FILTER: tuple[DeliveryFilter, ...] = ("box", "sharp")
 
 def possible_numbers(
     argument: str, value: float | None, unknown: Sequence[float], *, at_most: float,
+    zero_is_one: bool = False,
 ) -> tuple[float, ...]:
     """Values to grade: the one that is known, or the range of what is not.
 
@@ -51,9 +52,16 @@ def possible_numbers(
     argument
         Name for the message.
     value
-        The figure, from 0 to `at_most`; None: not known.
+        The figure; None: not known.
     unknown
         One of the lists of this module.
+    at_most, zero_is_one
+        Largest value, and whether 0 is one.
+
+    Returns
+    -------
+    tuple of float
+        One value, or all of `unknown`.
 
     Raises
     ------
@@ -62,8 +70,10 @@ def possible_numbers(
     """
     if value is None:
         return tuple(unknown)
-    return (float(require(argument, value, f"from 0 to {at_most:g}", at_least=0,
-                          at_most=at_most)),)
+    accepted = f"from 0 to {at_most:g}" if zero_is_one else f"above 0, at most {at_most:g}"
+    figure = require(argument, value, accepted, at_least=0, at_most=at_most,
+                     above=None if zero_is_one else 0)
+    return (float(figure),)
 
 
 def possible_words(

@@ -35,7 +35,7 @@ class Photograph:
     wavelength: float = 0.55e-3
     centre: tuple[float, float] = (0.0, 0.0)  # of the patch, photosites from the frame's middle
     size: int = 96  # photosites
-    fine: int = 12  # samples across a photosite
+    fine: int = 8  # samples across a photosite
 
     @property
     def lens_to_sensor(self) -> float:
