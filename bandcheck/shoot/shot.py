@@ -9,7 +9,7 @@ from bandcheck.shoot.camera import Camera
 from bandcheck.shoot.lamp import Lamp
 from bandcheck.shoot.wall import Wall
 
-__all__ = ["DEFAULT_LEVELS", "DARK_LEVELS", "Optics", "Shot", "Viewing"]
+__all__ = ["DARK_LEVELS", "DEFAULT_LEVELS", "Optics", "Shot", "Viewing"]
 
 DEFAULT_LEVELS = (1.0, 0.5, 0.18)
 """Signal levels that decide unless the user names others (physics page 4: project choice)."""

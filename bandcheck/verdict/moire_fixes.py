@@ -95,7 +95,8 @@ def _candidates(shot: Shot, optics: Optics) -> Iterator[tuple[str, float | str, 
         moved = {"distance_mm": distance}
         if optics.focus_mm is not None and optics.focus_mm == optics.distance_mm:
             moved["focus_mm"] = distance
-        yield "distance_mm", distance, _octaves(distance, optics.distance_mm), with_optics(**moved)
+        octaves = _octaves(distance, optics.distance_mm)
+        yield "distance_mm", distance, octaves, with_optics(**moved)
     for factor in 2.0 ** (np.array([-4, -3, -2, -1, 1, 2, 3, 4]) / 4):
         focal = optics.focal_mm * float(factor)
         if min(optics.distance_mm, focus_mm) > nearest_distance_mm(focal):
