@@ -19,9 +19,9 @@ __all__ = [
     "flicker_index_of_pulse",
     "modulation_index",
     "ripple",
-    "stops_between",
     "stroboscopic_threshold",
     "stroboscopic_visibility",
+    "swing_stops",
 ]
 
 _STROBOSCOPIC_HZ = (80.0, 2000.0)
@@ -81,7 +81,7 @@ def ripple(
     return _ratio(high - low, middle)
 
 
-def stops_between(*, largest: ArrayLike, smallest: ArrayLike) -> NDArray[np.float64]:
+def swing_stops(*, largest: ArrayLike, smallest: ArrayLike) -> NDArray[np.float64]:
     """Difference of two extremes in stops.
 
     Parameters

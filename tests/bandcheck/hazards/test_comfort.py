@@ -80,6 +80,19 @@ def test_levels_and_reasons(frequency_hz, modulation, level, reason):
     assert finding.unit == "ratio"
 
 
+@pytest.mark.parametrize("frequency", [24.0, 70.0, 100.0])
+def test_a_limit_itself_is_within_it(frequency):
+    at_no_effect, at_low_risk = (
+        comfort_finding(
+            frequency_hz=frequency,
+            modulation=ieee_1789_modulation_limit(frequency_hz=frequency, practice=practice),
+        )
+        for practice in ("no_effect", "low_risk")
+    )
+    assert (at_no_effect.level, at_no_effect.reason) == (Level.SAFE, "light_steady_enough")
+    assert at_low_risk.level is Level.MARGINAL
+
+
 def test_the_component_that_a_limit_bites_on_decides():
     # The strongest is harmless, the faster of the other two is the worse against its limit.
     finding = comfort_finding(frequency_hz=[7680.0, 48.0, 96.0], modulation=[1.8, 0.01, 0.07])

@@ -11,9 +11,9 @@ from bandcheck.hazards.flicker import (
     flicker_index_of_pulse,
     modulation_index,
     ripple,
-    stops_between,
     stroboscopic_threshold,
     stroboscopic_visibility,
+    swing_stops,
 )
 
 PHASE = (np.arange(20_000) + 0.5) / 20_000
@@ -58,7 +58,7 @@ def test_extremes_by_hand(largest, smallest, mean, fmi, relative, stops):
     ends = {"largest": largest, "smallest": smallest}
     assert modulation_index(**ends) == pytest.approx(fmi, rel=1e-14)
     assert ripple(**ends, mean=mean) == pytest.approx(relative, rel=1e-14)
-    np.testing.assert_allclose(stops_between(**ends), stops, rtol=1e-12)
+    np.testing.assert_allclose(swing_stops(**ends), stops, rtol=1e-12)
 
 
 @given(st.floats(1e-3, 1e3), st.floats(0.0, 1.0), st.floats(1e-3, 1e3))
@@ -66,7 +66,7 @@ def test_extremes_by_hand(largest, smallest, mean, fmi, relative, stops):
 def test_extremes_in_another_unit_of_light(largest, share, unit):
     # Dimension: none of the three knows what the light is measured in.
     for function, more in (
-        (modulation_index, ()), (stops_between, ()), (ripple, (("mean", 0.7 * largest),)),
+        (modulation_index, ()), (swing_stops, ()), (ripple, (("mean", 0.7 * largest),)),
     ):
         ends = {"largest": largest, "smallest": largest * share, **dict(more)}
         scaled = {key: value * unit for key, value in ends.items()}
@@ -77,7 +77,7 @@ def test_modulation_index_and_stops_are_two_faces_of_one_ratio():
     largest, smallest = 5.0, np.linspace(0.1, 5.0, 50)
     fmi = modulation_index(largest=largest, smallest=smallest)
     np.testing.assert_allclose(
-        stops_between(largest=largest, smallest=smallest), np.log2((1 + fmi) / (1 - fmi)),
+        swing_stops(largest=largest, smallest=smallest), np.log2((1 + fmi) / (1 - fmi)),
         rtol=1e-10, atol=1e-14,
     )
 
@@ -156,7 +156,7 @@ def test_shapes():
     grid = np.ones((2, 3))
     assert modulation_index(largest=grid, smallest=[0.0, 0.5, 1.0]).shape == (2, 3)
     assert ripple(largest=grid, smallest=0.0, mean=[[1.0], [2.0]]).shape == (2, 3)
-    assert stops_between(largest=1.0, smallest=1.0).shape == ()
+    assert swing_stops(largest=1.0, smallest=1.0).shape == ()
     assert flicker_index_of_pulse(duty=[[0.1], [0.2]], modulation=[0.1, 0.2, 0.3]).shape == (2, 3)
     assert flicker_index_of_harmonics(grid).shape == (2,)
     found = stroboscopic_visibility(relative_amplitudes=grid, frequency_hz=[100, 200, 300])
@@ -170,8 +170,8 @@ def test_shapes():
     [
         (lambda: modulation_index(largest=1.0, smallest=1.1), "smallest"),
         (lambda: modulation_index(largest=1.0, smallest=-1e-9), "smallest"),
-        (lambda: stops_between(largest=np.inf, smallest=1.0), "largest"),
-        (lambda: stops_between(largest=np.nan, smallest=1.0), "largest"),
+        (lambda: swing_stops(largest=np.inf, smallest=1.0), "largest"),
+        (lambda: swing_stops(largest=np.nan, smallest=1.0), "largest"),
         (lambda: ripple(largest=1.0, smallest=0.0, mean=-1.0), "mean"),
         (lambda: ripple(largest=[0.0, 1.0], smallest=0.0, mean=0.0), "mean"),
         (lambda: flicker_index_of_pulse(duty=0.0), "duty"),
