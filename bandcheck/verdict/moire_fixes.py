@@ -124,8 +124,8 @@ def moire_fixes(shot: Shot) -> tuple[Change, ...]:
     -------
     tuple of Change
         Among its figures is the effort: octaves of a length or f-number, eighths of a turn, 1 for
-        a setting. At the most one in each direction of each kind; where none leads to safe, the three that
-        help most. Empty where nothing needs mending or something is missing.
+        a setting. At the most one in each direction of each kind; where none leads to safe, the
+        three that help most. Empty where nothing needs mending or something is missing.
     """
     level, visibility = _graded(shot)
     if shot.optics is None or moire_scene(shot) is None or level is Level.SAFE:
