@@ -39,7 +39,7 @@ class LevelFigures:
     signal
         Signal level 0..1.
     counts
-        Counts that show it.
+        Counts that show it, in the first case and colour.
     decides
         Whether the verdict is over this level.
     ripple, modulation, stops
@@ -48,7 +48,7 @@ class LevelFigures:
     visibility
         V, the worst of cases, colours and tolerances.
     effective_refresh_hz
-        Refreshes a second that light at this level.
+        Refreshes a second that light at this level, in the case and colour that decided.
     strongest_hz
         Frequency that counts most in V; None where there is no ripple.
     frame_ripple
@@ -109,17 +109,25 @@ def shown_levels(levels: Sequence[float]) -> tuple[float, ...]:
     return tuple(sorted({*levels, *DARK_LEVELS}, reverse=True))
 
 
+def _counts(
+    shot: Shot, case: LightCase, colour: tuple[float, int], level: float
+) -> NDArray[np.int64]:
+    """Counts of one colour and level, shape (1,)."""
+    light = linear_levels(shot, np.array([level]))
+    return case.counts(light, pwm_share=pwm_brightness(shot) * colour[0])
+
+
 def _harmonics(
     shot: Shot, case: LightCase, colour: tuple[float, int], level: float
 ) -> Harmonics | None:
-    light = linear_levels(shot, np.array([level]))
-    counts = case.counts(light, pwm_share=pwm_brightness(shot) * colour[0])
+    counts = _counts(shot, case, colour, level)
     if counts[0] == 0:
         return None
     train = next(single_level(case.train(counts, min_pulse_counts=colour[1])))
     viewing = shot.viewing
     shown = displayed_luminance_nits(
-        linear_level=light, peak_nits=viewing.peak_nits, push_stops=viewing.push_stops
+        linear_level=linear_levels(shot, np.array([level])), peak_nits=viewing.peak_nits,
+        push_stops=viewing.push_stops,
     )
     return level_harmonics(
         train, case=case, rows=row_sampling(shot), luminance_nits=float(shown[0]), viewing=viewing
@@ -139,13 +147,13 @@ def _strongest(shot: Shot, harmonics: Harmonics | None) -> int | None:
     return strongest if weight[strongest] > 1e-6 else None
 
 
-def _effective_refresh_hz(case: LightCase, counts: int, shortest: int) -> float:
+def _effective_refresh_hz(case: LightCase, counts: NDArray[np.int64], shortest: int) -> float:
     rate = 1 / case.timing.cycle_s
     if case.drive != "spread":
-        return case.timing.refreshes * rate if counts else 0.0
+        return case.timing.refreshes * rate if counts[0] else 0.0
     return rate * float(lit_refreshes(
         counts, refreshes_per_frame=case.timing.refreshes, min_pulse_counts=shortest
-    ))
+    )[0])
 
 
 def _frame_ripple(shot: Shot, case: LightCase, levels: FloatArray) -> FloatArray:
@@ -192,7 +200,7 @@ def banding_report(shot: Shot) -> BandingReport:
             stops=float(np.log2(high / low)) if low > 0 else None,
             visibility=float(cells.visibility[index, 0]),
             effective_refresh_hz=_effective_refresh_hz(
-                own_case, int(cells.counts[index]), colours[name][1]
+                own_case, _counts(shot, own_case, colours[name], level), colours[name][1]
             ),
             strongest_hz=None if harmonics is None or strongest is None
             else float(harmonics.light_hz[strongest]),

@@ -179,7 +179,11 @@ def _recomputed(
 
 
 def _refresh_candidates(shot: Shot) -> list[int]:
-    """Numbers of refreshes a frame of which the exposure holds a whole number."""
+    """Numbers of refreshes a frame of which the exposure holds a whole number.
+
+    Up to twice the present one, where the profile does not list them: what a wall can be asked for
+    (project choice).
+    """
     present = light_cases(shot.wall, shot.wall_fps)[0].timing.refreshes
     step = (shot.exposure_s * shot.wall_fps).denominator
     if shot.wall.refreshes_per_frame_allowed:
@@ -190,7 +194,7 @@ def _refresh_candidates(shot: Shot) -> list[int]:
         first = present // step
         candidates = [
             number * step for number in range(max(1, first - 1), first + 3)
-            if number * step != present
+            if present != number * step <= 2 * present
         ]
     return sorted(candidates, key=lambda number: (abs(number - present), number))[:4]
 
