@@ -6,7 +6,7 @@ from numpy.typing import ArrayLike, NDArray
 from bandcheck.errors import require
 from bandcheck.light.pulse_train import PulseTrain, light_until, single_level
 
-__all__ = ["light_extremes"]
+__all__ = ["light_extremes", "pulse_edges"]
 
 FloatArray = NDArray[np.float64]
 
@@ -14,8 +14,19 @@ _CELLS_AT_ONCE = 1 << 16
 """Windows evaluated in one go: the working set of a block stays in a core's cache."""
 
 
-def _edges(train: PulseTrain) -> tuple[FloatArray, FloatArray]:
-    """Starts and ends [s] of all pulses of a train of one level, in one cycle."""
+def pulse_edges(train: PulseTrain) -> tuple[FloatArray, FloatArray]:
+    """Starts and ends of all pulses in one cycle.
+
+    Parameters
+    ----------
+    train
+        Train of one level.
+
+    Returns
+    -------
+    starts, ends : ndarray
+        Times [s] of scan line 0, shape (pulses,).
+    """
     counts = train.counts[0]
     start = np.arange(train.refreshes) * train.refresh_pitch_s + train.first_pulse_s
     if not train.binary_code:
@@ -31,7 +42,7 @@ def _one_level(
     train: PulseTrain, exposure: FloatArray, delays: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     starts, ends = (
-        (edge[:, np.newaxis] + delays).ravel() for edge in _edges(train)
+        (edge[:, np.newaxis] + delays).ravel() for edge in pulse_edges(train)
     )
     lowest = np.zeros_like(exposure)
     highest = np.zeros_like(exposure)

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from bandcheck.errors import require
 
-__all__ = ["PulseTrain", "light_until", "single_level", "window_light"]
+__all__ = ["PulseTrain", "light_until", "repeated_train", "single_level", "window_light"]
 
 FloatArray = NDArray[np.float64]
 
@@ -70,6 +70,18 @@ def _shortest_repeat(counts: NDArray[np.int64]) -> int:
         if refreshes % length == 0 and np.array_equal(counts[length:], counts[:-length]):
             return length
     return refreshes
+
+
+def repeated_train(train: PulseTrain, cycles: int) -> PulseTrain:
+    """Same train with so many of its cycles taken for one."""
+    return PulseTrain(
+        cycle_s=train.cycle_s * cycles,
+        refresh_pitch_s=train.refresh_pitch_s,
+        first_pulse_s=train.first_pulse_s,
+        count_s=train.count_s,
+        counts=np.tile(train.counts, (1, cycles)),
+        binary_code=train.binary_code,
+    )
 
 
 def single_level(train: PulseTrain) -> Iterator[PulseTrain]:

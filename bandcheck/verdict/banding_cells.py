@@ -9,54 +9,21 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bandcheck.hazards.banding import harmonic_sensitivity, visibility_over_phase
-from bandcheck.imaging.rolling_shutter import band_cycles_per_row, lines_covered
+from bandcheck.hazards.banding import visibility_over_phase
+from bandcheck.hazards.row_bands import row_visibility
+from bandcheck.imaging.rolling_shutter import lines_covered
 from bandcheck.light.extremes import light_extremes
-from bandcheck.light.pulse_train import PulseTrain, single_level
-from bandcheck.light.spectrum import fourier_coefficients
+from bandcheck.light.pulse_train import PulseTrain, repeated_train, single_level
+from bandcheck.light.row_ring import ring_cycles
 from bandcheck.shoot.shot import Viewing
 from bandcheck.verdict.light_cases import LightCase
+from bandcheck.verdict.light_harmonics import level_harmonics, standing_pattern, viewer_weight
 from bandcheck.verdict.row_sampling import RowSampling
-from bandcheck.vision.contrast_sensitivity import picture_height_deg, picture_width_deg
 from bandcheck.vision.just_noticeable import displayed_luminance_nits
 
-__all__ = ["BandingCells", "Harmonics", "banding_cells", "level_harmonics"]
+__all__ = ["BandingCells", "banding_cells"]
 
 FloatArray = NDArray[np.float64]
-
-HIGHEST_ROW_RATES = 0.5
-"""Highest harmonic that is kept, in row rates (one over the line time).
-
-Half a row rate holds every band that rows resolve. Above it the same bands come back as aliases,
-each time weaker; together they move V by a few percent at the most, where single short pulses make
-the light (measured in the tests): project choice.
-"""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Harmonics:
-    """The harmonics of one gray level, as rows and viewer meet them; all of shape (H,).
-
-    Attributes
-    ----------
-    light_hz
-        Frequencies [Hz].
-    relative
-        Coefficients over the mean light.
-    sensitivity
-        Viewer's weight, flare and grade included.
-    cycles_per_row
-        Signed band frequency.
-    standing
-        Whether the harmonic's bands stand still.
-    """
-
-    light_hz: FloatArray
-    relative: NDArray[np.complex128]
-    sensitivity: FloatArray
-    cycles_per_row: FloatArray
-    standing: NDArray[np.bool_]
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BandingCells:
@@ -116,75 +83,6 @@ def _extremes(
         low, high = light_extremes(train, exposure_s=exposure, line_delays_s=delays)
         lowest, highest = np.minimum(lowest, low[0] / mean), np.maximum(highest, high[0] / mean)
     return lowest, highest
-
-
-def _standing(
-    number: NDArray[np.int64], repeats: int, case: LightCase, rows: RowSampling
-) -> NDArray[np.bool_]:
-    """Whether harmonics of the shortened cycle fall on whole multiples of the camera's rate."""
-    if not (rows.clock_shared and case.locked_to_frame):
-        return np.zeros(number.shape, dtype=np.bool_)
-    ratio = rows.wall_fps * repeats / rows.camera_fps
-    return np.asarray(number * (ratio.numerator % ratio.denominator) % ratio.denominator == 0)
-
-
-def level_harmonics(
-    train: PulseTrain, *, case: LightCase, rows: RowSampling, luminance_nits: float,
-    viewing: Viewing,
-) -> Harmonics:
-    """Harmonics of a train of one level with the weight of a viewer.
-
-    Parameters
-    ----------
-    train
-        Train of one level in its shortest cycle, not black.
-    case, rows
-        Wall and camera.
-    luminance_nits
-        Luminance at which the level is displayed, without flare [cd/m2].
-    viewing
-        The viewer.
-
-    Returns
-    -------
-    Harmonics
-        Up to half a row rate (global shutter: slot rate).
-    """
-    highest_hz = HIGHEST_ROW_RATES / (rows.line_time_s or case.timing.slot_s)
-    number = np.arange(1, max(16, int(highest_hz * train.cycle_s)) + 1)
-    coefficients = fourier_coefficients(train, np.append(0, number))[0]
-    light_hz = number / train.cycle_s
-    relative = coefficients[1:] / coefficients[0].real
-    lines = lines_covered(
-        wall_rows_per_row=rows.wall_rows_per_row, scan_lines=case.timing.scan_lines
-    )
-    if lines > 1:
-        delays = np.arange(lines) * case.timing.slot_s
-        relative = relative * np.exp(-2j * np.pi * np.outer(light_hz, delays)).mean(axis=1)
-    cycles_per_row = band_cycles_per_row(
-        light_hz=light_hz, line_time_s=rows.line_time_s, refresh_hz=case.timing.refresh_hz,
-        wall_rows_per_row=rows.wall_rows_per_row, scan_lines=case.timing.scan_lines,
-        direction=rows.direction,
-    )
-    repeats = round(case.timing.cycle_s / train.cycle_s)
-    standing = _standing(number, repeats, case, rows)
-    pitch_known = rows.line_time_s > 0 or rows.wall_rows_per_row is not None
-    per_degree = rows.rows_px / picture_height_deg(view_heights=viewing.view_heights)
-    seen_nits = luminance_nits + viewing.flare_nits
-    sensitivity = harmonic_sensitivity(
-        cycles_per_degree=cycles_per_row * per_degree if pitch_known else None,
-        cycles_tolerance=rows.readout_tolerance,
-        standing=standing,
-        luminance_nits=seen_nits,
-        field_deg=float(picture_width_deg(
-            view_heights=viewing.view_heights, picture_aspect=viewing.picture_aspect
-        )),
-    )
-    reach = viewing.grade_contrast * luminance_nits / seen_nits
-    return Harmonics(
-        light_hz=light_hz, relative=relative, sensitivity=sensitivity * reach,
-        cycles_per_row=cycles_per_row, standing=standing,
-    )
 
 
 def banding_cells(
@@ -251,22 +149,67 @@ def _level_cells(
     viewing: Viewing, exposure: FloatArray, extremes: bool,
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """V, least and most relative light of one level of one case and colour, shape (A,)."""
-    pitch_known = rows.line_time_s > 0 or rows.wall_rows_per_row is not None
     lowest = highest = np.ones_like(exposure)
+    pitch_known = rows.line_time_s > 0 or rows.wall_rows_per_row is not None
     if extremes or not pitch_known:
         lowest, highest = _extremes(train, case, rows, exposure)
-    harmonics = level_harmonics(
-        train, case=case, rows=rows, luminance_nits=luminance_nits, viewing=viewing
-    )
-    visibility = visibility_over_phase(
-        relative=harmonics.relative, sensitivity=harmonics.sensitivity,
-        light_hz=harmonics.light_hz, exposure_s=exposure, tolerance=rows.rate_tolerance,
-    )
     if not pitch_known:
-        # Every harmonic weighs alike: the filtered light is the light itself, known exactly.
-        stray = np.maximum(highest - 1, 1 - lowest) * harmonics.sensitivity[0]
-        visibility = np.maximum(visibility, stray) if rows.rate_tolerance > 0 else stray
+        visibility = _without_pitch(lowest, highest, luminance_nits, viewing)
+    elif rows.wall_rows_per_row is None:
+        visibility = _one_line(train, case, rows, luminance_nits, viewing, exposure)
+    else:
+        visibility = np.zeros_like(exposure)
+    if rows.wall_rows_per_row is not None or rows.rate_tolerance > 0:
+        harmonics = level_harmonics(
+            train, case=case, rows=rows, luminance_nits=luminance_nits, viewing=viewing
+        )
+        visibility = np.maximum(visibility, visibility_over_phase(
+            relative=harmonics.relative, sensitivity=harmonics.sensitivity,
+            light_hz=harmonics.light_hz, exposure_s=exposure, tolerance=rows.rate_tolerance,
+        ))
     return visibility, lowest, highest
+
+
+def _without_pitch(
+    lowest: FloatArray, highest: FloatArray, luminance_nits: float, viewing: Viewing
+) -> FloatArray:
+    """V where all harmonics weigh alike: the filtered light is the light itself, times that."""
+    weight = viewer_weight(
+        cycles_per_row=None, standing=np.ones(1, dtype=np.bool_), rows_px=1,
+        luminance_nits=luminance_nits, viewing=viewing,
+    )
+    return np.asarray(np.maximum(highest - 1, 1 - lowest) * weight[0])
+
+
+def _one_line(
+    train: PulseTrain, case: LightCase, rows: RowSampling, luminance_nits: float,
+    viewing: Viewing, exposure: FloatArray,
+) -> FloatArray:
+    """V where every row sees the same scan line, all aliases included, shape (A,)."""
+    repeats = round(case.timing.cycle_s / train.cycle_s)
+    pattern = standing_pattern(case, rows, repeats)
+    if pattern is not None and pattern > 1:
+        # Only some harmonics stand still: the ring is a frame, in which they can be told apart.
+        train, repeats = repeated_train(train, repeats), 1
+    cycles, ring_rows = ring_cycles(
+        cycle_s=train.cycle_s, line_time_s=rows.line_time_s, most=repeats, rows_in=pattern or 1
+    )
+    ring = repeated_train(train, cycles)
+    number = np.arange(ring_rows // 2 + 1)
+    standing = np.zeros(number.shape, dtype=np.bool_) if pattern is None else number % pattern == 0
+    sensitivity = viewer_weight(
+        cycles_per_row=number / ring_rows, standing=standing, rows_px=rows.rows_px,
+        luminance_nits=luminance_nits, viewing=viewing, tolerance=rows.readout_tolerance,
+    )
+    visibility = row_visibility(
+        ring, rows=ring_rows, sensitivity=sensitivity, exposure_s=exposure
+    )
+    for end in (1 - rows.rate_tolerance, 1 + rows.rate_tolerance):
+        if end != 1:
+            visibility = np.maximum(visibility, row_visibility(
+                ring, rows=ring_rows, sensitivity=sensitivity, exposure_s=exposure * end
+            ))
+    return visibility
 
 
 def _merge(

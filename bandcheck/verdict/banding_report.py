@@ -12,8 +12,8 @@ from bandcheck.light.led_drive import lit_refreshes
 from bandcheck.light.pulse_train import single_level
 from bandcheck.light.window_transfer import largest_window_transfer
 from bandcheck.shoot.shot import DARK_LEVELS, Shot
-from bandcheck.verdict.banding_cells import Harmonics, level_harmonics
 from bandcheck.verdict.light_cases import LightCase, light_cases, primaries
+from bandcheck.verdict.light_harmonics import Harmonics, level_harmonics
 from bandcheck.verdict.lowest_level import lowest_safe_levels
 from bandcheck.verdict.recorded_rows import (
     frames_in_pattern,

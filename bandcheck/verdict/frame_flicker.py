@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from bandcheck.hazards.banding import visibility_over_phase
 from bandcheck.light.pulse_train import single_level
 from bandcheck.shoot.shot import Shot
-from bandcheck.verdict.banding_cells import level_harmonics
 from bandcheck.verdict.light_cases import LightCase, primaries
+from bandcheck.verdict.light_harmonics import level_harmonics
 from bandcheck.verdict.recorded_rows import linear_levels, pwm_brightness
 from bandcheck.verdict.row_sampling import row_sampling
 from bandcheck.vision.contrast_sensitivity import largest_sensitivity, picture_width_deg

@@ -13,8 +13,8 @@ from bandcheck.light.lamps import mains_ripple_hz, pulsed_lamp_train
 from bandcheck.light.spectrum import fourier_coefficients
 from bandcheck.shoot.lamp import Lamp
 from bandcheck.shoot.shot import Viewing
-from bandcheck.verdict.banding_cells import HIGHEST_ROW_RATES
 from bandcheck.verdict.light_cases import ASSUMED_RATE_TOLERANCE, Assumption
+from bandcheck.verdict.light_harmonics import HIGHEST_ROW_RATES
 from bandcheck.verdict.row_sampling import RowSampling
 from bandcheck.vision.contrast_sensitivity import picture_height_deg, picture_width_deg
 

@@ -11,8 +11,8 @@ from bandcheck.verdict.wall_cells import wall_cells
 
 __all__ = ["LOOKED_AT_PERCENT", "lowest_safe_levels"]
 
-LOOKED_AT_PERCENT = tuple(range(100, 0, -1))
-"""Signal levels that are looked at, in percent: project choice."""
+LOOKED_AT_PERCENT = (*range(100, 20, -5), *range(20, 0, -1))
+"""Signal levels that are looked at, in percent: closest where pictures are dark; project choice."""
 
 _LEVELS_AT_ONCE = 10
 
@@ -20,10 +20,11 @@ _LEVELS_AT_ONCE = 10
 def lowest_safe_levels(
     shot: Shot, *, exposure_s: NDArray[np.float64], cases: Sequence[LightCase]
 ) -> NDArray[np.float64]:
-    """Lowest whole percent of signal from which up exposures are safe against a shot's wall.
+    """Lowest signal level from which up exposures are safe against a shot's wall.
 
     Darker levels are not always worse than brighter ones (which refreshes carry the odd counts
-    decides), so every whole percent is looked at, from white down to the first that is not safe.
+    decides), so every level of `LOOKED_AT_PERCENT` is looked at, from white down to the first that
+    is not safe.
 
     Parameters
     ----------

@@ -1,11 +1,4 @@
-"""Visibility against a numeric second route.
-
-The second route adds up overlaps at a fine grid of phases over the whole cycle, filters the
-samples numerically with colour-science's Barten 1999 and looks for the largest value. Line times
-are chosen so that whole rows fill a cycle: phases one row apart then form a closed ring, on which
-the filter, a function of cycles per row alone, acts as it stands. All harmonics to infinity are
-in. The program goes from the drive's counts to the spectrum in closed form; no step is shared.
-"""
+"""Visibility from a spectrum against a numeric second route (`phase_filter`, in support)."""
 
 import math
 from dataclasses import replace
@@ -16,8 +9,19 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
-from overlap_sum import ListedWall, cycle_s, light_against_phase, lit_intervals, mean_light
-from second_opinion import colour_science
+from overlap_sum import cycle_s, light_against_phase, lit_intervals, mean_light
+from phase_filter import (
+    EIGHTY,
+    FLARE_NITS,
+    MANY,
+    PEAK_NITS,
+    ROWS,
+    STUDIO,
+    rows_in_cycle,
+    sampled_visibility,
+    value_at,
+    viewer_weight,
+)
 from wall_cases import modelled_train, telling_values, walls
 
 from bandcheck.hazards import banding
@@ -29,17 +33,6 @@ from bandcheck.vision.contrast_sensitivity import picture_height_deg, picture_wi
 AGREEMENT = 1e-3
 """Of the visibility, or of 1 where that is less."""
 
-ROWS = 2160
-PEAK_NITS, FLARE_NITS = 100.0, 0.05
-HEIGHT_DEG = 2 * math.degrees(math.atan(1 / 6))  # seen from 3 picture heights
-WIDTH_DEG = 2 * math.degrees(math.atan(16 / 9 / 6))
-
-STUDIO = ListedWall(
-    wall_fps=Fraction(24), refreshes_per_frame=160, scan_lines=16, counts_per_refresh=409
-)
-EIGHTY = replace(STUDIO, refreshes_per_frame=80, counts_per_refresh=819)
-MANY = replace(STUDIO, refreshes_per_frame=320, counts_per_refresh=204)
-
 ORIENTATION = [
     (STUDIO, "180", 1.00, 0.00, 0.005), (STUDIO, "180", 0.50, 0.043, 5e-4),
     (STUDIO, "180", 0.18, 0.327, 5e-4), (STUDIO, "180", 0.10, 0.862, 5e-4),
@@ -48,55 +41,6 @@ ORIENTATION = [
     (EIGHTY, "172.8", 1.00, 9.06, 0.005), (MANY, "172.8", 1.00, 2.97, 0.005),
 ]
 """Wall, angle at 24 fps, signal level, visibility and half its last digit (physics, part 7)."""
-
-
-def sensitivity_of_colour_science(cycles_per_degree, luminance_nits):
-    sensitivity = np.zeros_like(cycles_per_degree)  # its limit at frequency 0
-    seen = cycles_per_degree > 0
-    eye = colour_science().contrast
-    pupil = eye.pupil_diameter_Barten1999(luminance_nits, WIDTH_DEG, WIDTH_DEG)
-    sensitivity[seen] = eye.contrast_sensitivity_function_Barten1999(
-        cycles_per_degree[seen], sigma=eye.sigma_Barten1999(0.5 / 60, 0.08 / 60, pupil),
-        E=eye.retinal_illuminance_Barten1999(luminance_nits, pupil, True),
-        X_0=WIDTH_DEG, Y_0=WIDTH_DEG, p=1.2274e6,
-    )
-    return sensitivity
-
-
-def viewer_weight(cycles_per_row, luminance_nits, standing):
-    """Sensitivity that meets bands of a pitch, flare added to the luminance."""
-    cycles_per_degree = cycles_per_row * ROWS / HEIGHT_DEG
-    if not standing:  # the largest from there up: S rises to one maximum and falls
-        grid = np.linspace(0.01, 30, 30_000)
-        best = grid[sensitivity_of_colour_science(grid, luminance_nits + FLARE_NITS).argmax()]
-        cycles_per_degree = np.maximum(cycles_per_degree, best)
-    return sensitivity_of_colour_science(cycles_per_degree, luminance_nits + FLARE_NITS)
-
-
-def rows_in_cycle(wall):
-    """Rows of about 3.7 us that fill the wall's cycle; 11 250 at 24 fps: 2160 take 8 ms."""
-    return max(400, round(float(cycle_s(wall)) / (8e-3 / ROWS)))
-
-
-def sampled_visibility(wall, value, exposure_s, level, *, standing=True):
-    """Visibility from overlaps at a grid of phases, refined around the worst one."""
-    rows, luminance = rows_in_cycle(wall), PEAK_NITS * level
-    line_time_s = float(cycle_s(wall)) / rows
-    weight = viewer_weight(np.arange(rows // 2 + 1) / rows, luminance, standing)
-    mean = float(mean_light(wall, value, exposure_s=exposure_s))
-    visibility, first, last = 0.0, 0.0, 1.0
-    for _ in range(2):
-        parts = np.linspace(first, last, 25)
-        phases = (np.arange(rows)[:, None] + parts) * line_time_s
-        light = light_against_phase(
-            wall, value, phases_s=phases.ravel(), exposure_s=exposure_s
-        ).reshape(phases.shape)
-        spectrum = np.fft.rfft(light / mean - 1, axis=0) * weight[:, None]
-        crests = np.abs(np.fft.irfft(spectrum, rows, axis=0)).max(axis=0)
-        visibility = max(visibility, crests.max())
-        worst, step = parts[crests.argmax()], (last - first) / 24
-        first, last = worst - step, worst + step
-    return visibility * luminance / (luminance + FLARE_NITS)
 
 
 def band_limited_visibility(wall, value, exposure_s, level, *, standing, row_rates):
@@ -130,11 +74,6 @@ def modelled_visibility(wall, value, exposure_s, level, *, standing=True, row_ra
         sensitivity=sensitivity * luminance / (luminance + FLARE_NITS),
         light_hz=light_hz, exposure_s=exposure_s,
     )[0])
-
-
-def value_at(wall, level):
-    """Counts of a signal level through BT.1886."""
-    return round(level**2.4 * wall.full_scale)
 
 
 def assert_agree(wall, value, exposure_s, level, *, standing=True):

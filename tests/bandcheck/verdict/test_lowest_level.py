@@ -9,7 +9,7 @@ from plain_shots import free_wall, plain_camera, plain_shot, plain_wall
 
 from bandcheck.verdict.assess import assess
 from bandcheck.verdict.light_cases import light_cases
-from bandcheck.verdict.lowest_level import lowest_safe_levels
+from bandcheck.verdict.lowest_level import LOOKED_AT_PERCENT, lowest_safe_levels
 from bandcheck.verdict.wall_cells import wall_cells
 
 EXPOSURES = np.array([1 / 48, 1 / 60, 1 / 50, 1 / 24, 76 / 3840, 1 / 96, 0.0004])
@@ -31,7 +31,7 @@ def test_against_a_plain_loop(changed):
     )
     for exposure, lowest in zip(EXPOSURES, found, strict=True):
         expected = np.nan
-        for percent in range(100, 0, -1):
+        for percent in LOOKED_AT_PERCENT:
             cells = wall_cells(
                 shot, levels=[percent / 100], exposure_s=[exposure], extremes=False
             )
