@@ -16,6 +16,13 @@ __all__ = ["COMMANDS", "bandcheck", "exit_status"]
 _COMPLETE_VARIABLE = "_BANDCHECK_COMPLETE"
 
 COMMANDS: Mapping[str, Entry] = {
+    "check": Entry(
+        "bandcheck.cli.check", "Say whether a setting is safe, why, and what to change."
+    ),
+    "settings": Entry(
+        "bandcheck.cli.settings",
+        "List safe shutter settings near the wanted one, and what the wall could do for it.",
+    ),
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."
     ),
