@@ -106,14 +106,18 @@ def dial_exposures(
     speeds = [shutter_speed(speed, argument="speeds") for speed in speeds_s]
     if not angles and not speeds and angle_step_deg is None:
         return None
+    stepped: tuple[Fraction, ...] = ()
     if angle_step_deg is not None:
         if not _SMALLEST_STEP_DEG <= angle_step_deg <= _FULL_CIRCLE_DEG:
             raise OutOfRangeError(
                 "angle_step_deg", float(angle_step_deg), "a step of 0.001 to 360 deg"
             )
         steps = int(_FULL_CIRCLE_DEG / angle_step_deg)
-        angles += [angle_step_deg * step for step in range(1, steps + 1)]
-    offered = {exposure_s(angle_deg=angle, fps=rate) for angle in angles}
+        step_s = exposure_s(angle_deg=angle_step_deg, fps=rate)
+        stepped = tuple(step_s * step for step in range(1, steps + 1))
+        if not angles and not speeds:
+            return stepped
+    offered = {*stepped, *(exposure_s(angle_deg=angle, fps=rate) for angle in angles)}
     offered.update(speed for speed in speeds if speed * rate <= 1)
     return tuple(sorted(offered))
 

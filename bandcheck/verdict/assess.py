@@ -151,6 +151,13 @@ def _comfort(shot: Shot) -> Finding:
     )
 
 
+def _deciding(report: BandingReport) -> float:
+    """Signal level with the largest V of those that decide."""
+    return max(
+        (level for level in report.levels if level.decides), key=lambda level: level.visibility
+    ).signal
+
+
 def _first_of_each_kind(changes: Sequence[Change]) -> tuple[Change, ...]:
     """The best of each kind of change, those first that lead to safe."""
     best: dict[str, Change] = {}
@@ -226,6 +233,6 @@ def assess(shot: Shot, *, fixes: bool = True) -> Assessment:
         if needs_phase and torn.phase_from_s is not None and torn.phase_to_s is not None else None,
         banding=report, tearing=torn, moire=moire,
         moire_missing=moire_missing(shot),
-        sensitive_to=most_sensitive_inputs(shot) if fixes else (),
+        sensitive_to=most_sensitive_inputs(shot, level=_deciding(report)) if fixes else (),
         assumptions=shot_assumptions(shot, report.case),
     )

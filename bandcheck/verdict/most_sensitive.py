@@ -47,7 +47,7 @@ def _varied(shot: Shot) -> Iterator[tuple[str, Shot]]:
             shot, wall=replace(wall, line_switch_s=wall.line_switch_s * 1.2)
         )
     darkest = min(shot.levels)
-    yield "darkest level", replace(shot, levels=(*shot.levels, darkest * 0.8))
+    yield "gray level", replace(shot, levels=(darkest * 0.8,))
     if shot.brightness > 0.1 and wall.brightness_control != "current":
         yield "wall brightness", replace(shot, brightness=shot.brightness * 0.8)
     for lamp in shot.lamps:
@@ -60,18 +60,22 @@ def _varied(shot: Shot) -> Iterator[tuple[str, Shot]]:
             yield f"lamp {lamp.name}", replace(shot, lamps=(*others, moved))
 
 
-def most_sensitive_inputs(shot: Shot, *, most: int = 3) -> tuple[str, ...]:
+def most_sensitive_inputs(
+    shot: Shot, *, level: float | None = None, most: int = 3
+) -> tuple[str, ...]:
     """Inputs that move the verdict's visibility most when they are a little off.
 
     Each input is moved by what such figures err in practice (project choice): the shutter by
     0.1 deg, the camera's rate by 1000/1001, the refreshes by one a frame, the readout by 5 %, the
-    gray depth by a bit, a lamp's rate by 0.5 %, the switch time, the darkest level and the
+    gray depth by a bit, a lamp's rate by 0.5 %, the switch time, the gray level and the
     brightness by 20 %.
 
     Parameters
     ----------
     shot
         The shot.
+    level
+        Signal level that decides its verdict, if known: the others are not looked at.
     most
         How many are wanted.
 
@@ -84,11 +88,12 @@ def most_sensitive_inputs(shot: Shot, *, most: int = 3) -> tuple[str, ...]:
         grades = exposure_grades(varied, np.array([float(varied.exposure_s)]))
         return float(grades.worst_visibility[0])
 
-    nominal = visibility(shot)
+    at_level = shot if level is None else replace(shot, levels=(level,))
+    nominal = visibility(at_level)
     if np.isnan(nominal):
         return ()
     moved: dict[str, float] = {}
-    for name, varied in _varied(shot):
+    for name, varied in _varied(at_level):
         try:
             change = abs(np.log2(
                 max(visibility(varied), _LITTLE_VISIBILITY) / max(nominal, _LITTLE_VISIBILITY)
