@@ -23,7 +23,7 @@ from bandcheck.imaging.optics import (
     wall_distance_from_lens_mm,
 )
 from bandcheck.shoot.shot import Shot
-from bandcheck.verdict.range_search import Range, safe_runs
+from bandcheck.verdict.range_search import Excess, Range, safe_runs
 from bandcheck.vision.level import Finding
 
 __all__ = [
@@ -151,14 +151,14 @@ def nearest_distance_mm(focal_mm: float) -> float:
     return 4.2 * focal_mm
 
 
-def _safe(
+def _excess(
     scene: MoireScene, safe_below: float, standpoint: Callable[[FloatArray], Standpoint]
-) -> Callable[[FloatArray], NDArray[np.bool_]]:
-    def is_safe(values: FloatArray) -> NDArray[np.bool_]:
+) -> Excess:
+    def excess(values: FloatArray) -> FloatArray:
         grades = graded_fringes(replace(scene, standpoint=standpoint(values)))
-        return np.asarray(np.maximum(grades.moire, grades.grid) < safe_below)
+        return np.asarray(np.maximum(grades.moire, grades.grid) - safe_below)
 
-    return is_safe
+    return excess
 
 
 def safe_focus_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, ...]:
@@ -180,7 +180,7 @@ def safe_focus_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, ...]:
     nearest, wall = nearest_distance_mm(float(np.max(point.focal_mm))), float(
         np.max(point.distance_mm)
     )
-    is_safe = _safe(
+    excess = _excess(
         scene, safe_below, lambda focus: replace(point, focus_mm=focus)
     )
     ranges: list[Range] = []
@@ -188,7 +188,7 @@ def safe_focus_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, ...]:
     for low, high in ((nearest, wall), (wall, FARTHEST_FOCUS_MM)):
         if low < high:
             points = np.geomspace(low, high, _FOCUS_POINTS)
-            ranges += safe_runs(is_safe, points, resolution=wall * 1e-4)
+            ranges += safe_runs(excess, points, resolution=wall * 1e-4)
     if len(ranges) > 1 and ranges[0][1] >= wall >= ranges[-1][0]:
         return ((ranges[0][0], ranges[-1][1]),)
     return tuple(ranges)
@@ -212,12 +212,12 @@ def safe_distances_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, .
     point = scene.standpoint
     present = float(np.max(point.distance_mm))
     on_wall = float(np.max(point.focus_mm)) == present
-    is_safe = _safe(scene, safe_below, lambda distance: replace(
+    excess = _excess(scene, safe_below, lambda distance: replace(
         point, distance_mm=distance, focus_mm=distance if on_wall else point.focus_mm
     ))
     nearest = nearest_distance_mm(float(np.max(point.focal_mm)))
     points = np.geomspace(max(nearest, present / 30), present * 30, _DISTANCE_POINTS)
-    return tuple(safe_runs(is_safe, points, resolution=present * 1e-3))
+    return tuple(safe_runs(excess, points, resolution=present * 1e-3))
 
 
 def _on_sensor(scene: MoireScene) -> tuple[float, float]:

@@ -2,11 +2,11 @@
 
 Safe exposures lie around nulls, where an exposure holds whole periods of a light, and are a few
 hundredths of a degree wide. They are found source by source - points at every null and half-way
-between, contiguous safe points joined, edges found by bisection - and then intersected: a range
+between, contiguous safe points joined, edges searched for - and then intersected: a range
 that two sources leave between their nulls is not missed.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s, shot_tearing
 from bandcheck.verdict.light_cases import light_cases
-from bandcheck.verdict.range_search import Range, last_safe, runs_of_true
+from bandcheck.verdict.range_search import Excess, Range, last_safe, runs_of_true
 
 __all__ = ["Range", "common_ranges", "null_exposures_s", "source_ranges"]
 
@@ -22,7 +22,7 @@ FloatArray = NDArray[np.float64]
 _EVERY_DEG = 1.0
 _EDGE_DEG = 5e-4
 _NEAREST_NULLS = 400
-_MOST_RANGES = 24
+_MOST_RANGES = 12
 
 
 def null_exposures_s(shot: Shot) -> dict[str, FloatArray]:
@@ -85,18 +85,18 @@ def _kept(
 
 
 def _joined(
-    points: FloatArray, is_safe: Callable[[FloatArray], NDArray[np.bool_]], *,
+    points: FloatArray, excess: Excess, *,
     within: list[Range], shot: Shot,
 ) -> list[Range]:
     """Contiguous safe points as ranges, with their edges."""
-    first, last = runs_of_true(is_safe(points))
+    first, last = runs_of_true(excess(points) < 0)
     if first.size == 0:
         return []
     before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(points) - 1)
     kept = _kept(points[before], points[after], within, float(shot.exposure_s))
     resolution_s = _EDGE_DEG / 360 / float(shot.fps)
-    low = last_safe(is_safe, points[first[kept]], points[before[kept]], resolution_s)
-    high = last_safe(is_safe, points[last[kept]], points[after[kept]], resolution_s)
+    low = last_safe(excess, points[first[kept]], points[before[kept]], resolution_s)
+    high = last_safe(excess, points[last[kept]], points[after[kept]], resolution_s)
     return list(zip(low.tolist(), high.tolist(), strict=True))
 
 
@@ -119,14 +119,12 @@ def source_ranges(shot: Shot) -> dict[str, list[Range]]:
     for source in (*(lamp.name for lamp in shot.lamps), "wall"):
         names = ("wall", "flicker") if source == "wall" else (source,)
 
-        def is_safe(
-            exposure: FloatArray, names: tuple[str, ...] = names
-        ) -> NDArray[np.bool_]:
+        def excess(exposure: FloatArray, names: tuple[str, ...] = names) -> FloatArray:
             grades = exposure_grades(shot, exposure, only=names)
-            return np.asarray(grades.worst_visibility < shot.viewing.safe_below)
+            return grades.worst_visibility - shot.viewing.safe_below
 
         ranges[source] = _joined(
-            _points(shot, nulls[source]), is_safe, shot=shot,
+            _points(shot, nulls[source]), excess, shot=shot,
             within=common_ranges(ranges.values()),
         )
     return ranges
