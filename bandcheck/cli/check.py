@@ -17,7 +17,8 @@ __all__ = ["command"]
 
 @click.command(
     "check", cls=PlainCommand,
-    example="bandcheck check --wall stage-main-2.6 --camera cine-a-wide --fps 24 --angle 172.8",
+    example="bandcheck check --wall side-2.8 --camera cine-a-wide --fps 24 --angle 172.8\n"
+            "bandcheck check --wall floor-3.9 --camera hybrid-d-full --fps 25 --speed 1/50",
 )
 @shot_options
 @output_option(".txt", ".json", what="File to write the verdict to")

@@ -19,8 +19,9 @@ __all__ = ["command"]
 
 @click.command(
     "settings", cls=PlainCommand,
-    example="bandcheck settings --wall stage-main-2.6 --camera cine-a-wide --fps 25 --angle 180"
-    " --lamp mains-50-tungsten",
+    example="bandcheck settings --wall side-2.8 --camera cine-a-wide --fps 25 --angle 180
+"
+            "bandcheck settings --wall side-2.8 --camera studio-f --fps 25 --speed 1/50",
 )
 @shot_options
 @output_option(".txt", ".json", what="File to write the settings to")
@@ -30,7 +31,7 @@ __all__ = ["command"]
 def command(
     ctx: click.Context, given: Given, output: Output | None, fail_on: str | None, as_json: bool
 ) -> None:
-    """List safe shutter settings near the wanted one, and what the wall could do for it."""
+    """List safe shutter settings, and what the wall could do for the wanted one."""
     settings = safe_settings(asked_shot(given, unsaid_angle_deg=Fraction(180)))
     wants_table = as_json or (output is not None and output.ending == ".json")
     table = json_text(settings_table(settings)) if wants_table else ""

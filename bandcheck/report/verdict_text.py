@@ -80,8 +80,9 @@ def _levels(assessment: Assessment) -> list[str]:
             f"{number_text(100 * level.ripple, decimals=2) + ' %':>12}"
             f"{visibility_text(level.visibility, limits=limits):>9}{stops:>9}"
             f"{number_text(level.effective_refresh_hz, decimals=0) + ' Hz':>13}"
-            f"{'' if level.decides else '   (beside the verdict)'}"
+            f"{'' if level.decides else '   (shown)'}"
         )
+    lines.append("  (shown): not among the levels that the verdict is over")
     return [*lines, *_wrapped(lowest_level_sentence(assessment))]
 
 

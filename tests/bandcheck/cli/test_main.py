@@ -84,7 +84,7 @@ def test_version():
     ("arguments", "words"),
     [
         (("profilse",), "'profilse': no such command of bandcheck; did you mean profiles?"),
-        (("zzz",), "'zzz': no such command of bandcheck; known: profiles"),
+        (("zzz",), "'zzz': no such command of bandcheck; known: check, settings,"),
         (("x" * 5000,), "no such command"),
         (("\x1b[31mred\x07",), r"'\x1b[31mred\x07': no such command"),
         (("--verson",), "--verson: no such option of bandcheck; did you mean --version?"),
