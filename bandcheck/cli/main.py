@@ -21,7 +21,10 @@ COMMANDS: Mapping[str, Entry] = {
     ),
     "settings": Entry(
         "bandcheck.cli.settings",
-        "List safe shutter settings near the wanted one, and what the wall could do for it.",
+        "List safe shutter settings, and what the wall could do for the wanted one.",
+    ),
+    "card": Entry(
+        "bandcheck.cli.card", "Make the safe-settings card, and the pocket card for a phone."
     ),
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."

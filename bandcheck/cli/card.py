@@ -1,0 +1,115 @@
+"""`bandcheck card`: the page that both people sign."""
+
+from dataclasses import replace
+from datetime import date as calendar_date
+from fractions import Fraction
+from typing import Any
+
+import click
+
+from bandcheck.cli.asked_shot import asked_shot
+from bandcheck.cli.commands import PlainCommand
+from bandcheck.cli.failures import one_line
+from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.output import Output, output_option
+from bandcheck.cli.screen import json_option, note, say, say_json
+from bandcheck.cli.values import RATES, Typed
+from bandcheck.errors import OutOfRangeError
+from bandcheck.report.card import CARD_ENDINGS, card_file, card_text
+from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.card_figures import card_figures
+
+__all__ = ["command"]
+
+_LONGEST_VERSION = 40
+_MOST_RATES = 40
+_UNSAID_ANGLE_DEG = Fraction(180)
+
+
+def _date(text: str) -> str:
+    if len(text) != len("2026-03-02"):
+        raise ValueError(text)
+    return calendar_date.fromisoformat(text).isoformat()
+
+
+def _version(text: str) -> str:
+    if not text.strip() or not text.isprintable() or len(text) > _LONGEST_VERSION:
+        raise ValueError(text)
+    return text.strip()
+
+
+_DATE = Typed("YYYY-MM-DD", "a date as year-month-day, such as 2026-03-02", _date)
+_VERSION = Typed("TEXT", f"1 to {_LONGEST_VERSION} letters on one line", _version)
+
+
+def _asked_rates(given: Given, rates: tuple[Fraction, ...] | None) -> tuple[Fraction, ...]:
+    """Rates of the card, that of `--fps` first where it is not in the list."""
+    listed = rates or ()
+    if given.fps is not None and given.fps not in listed:
+        listed = (given.fps, *listed)
+    if not listed:
+        raise click.UsageError("--rates: missing; the camera's frame rates, such as 24,25,48")
+    if len(listed) > _MOST_RATES:
+        raise OutOfRangeError("--rates", len(listed), f"at most {_MOST_RATES} rates")
+    return listed
+
+
+def _asked(given: Given, rates: tuple[Fraction, ...]) -> dict[Fraction, Shot | str]:
+    """Shot at each rate, or why there is none; refused where there is none at all."""
+    asked: dict[Fraction, Shot | str] = {}
+    refused: list[OutOfRangeError] = []
+    for rate in rates:
+        try:
+            asked[rate] = asked_shot(given, fps=rate)
+        except OutOfRangeError as error:
+            refused.append(error)
+            asked[rate] = str(error)
+    if len(refused) == len(rates):
+        raise refused[0]
+    return asked
+
+
+def _with_shutter(given: Given) -> Given:
+    """What was typed, with a shutter angle where it names no shutter."""
+    said: tuple[Any, ...] = (given.angle, given.speed, given.exposure_ms, given.shutter_hz)
+    if any(each is not None for each in said):
+        return given
+    note(f"no shutter given: {float(_UNSAID_ANGLE_DEG):g} deg is taken as the wanted one")
+    return replace(given, angle=_UNSAID_ANGLE_DEG)
+
+
+@click.command(
+    "card", cls=PlainCommand,
+    example="bandcheck card --wall stage-main-2.6 --camera cine-a-wide --rates 24,25,48\n"
+            "bandcheck card --wall side-2.8 --camera cine-a-wide --fps 24 --output card.pdf",
+)
+@shot_options
+@click.option("--rates", type=RATES, metavar=RATES.name,
+              help="Camera's frame rates, such as 24,25,48.  [default: --fps]")
+@click.option("--date", type=_DATE, metavar=_DATE.name,
+              help="Date to print.  [default: a blank to fill in]")
+@click.option("--card-version", type=_VERSION, metavar=_VERSION.name,
+              help="Version of the card to print.  [default: a blank to fill in]")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4",
+              help="Paper of PDF and PNG.  [default: a4]")
+@output_option(*CARD_ENDINGS, what="Card to write")
+@json_option
+def command(
+    given: Given, rates: tuple[Fraction, ...] | None, date: str | None,
+    card_version: str | None, paper: Any, output: Output | None, as_json: bool,
+) -> None:
+    """Make the safe-settings card: what to dial at each rate, and what voids it."""
+    listed = _asked_rates(given, rates)
+    figures = card_figures(
+        _asked(_with_shutter(given), listed), date=date or "", version=card_version or "",
+        pocket=as_json or (output is not None and output.ending in (".html", ".json")),
+    )
+    if output is not None:
+        output.write(card_file(figures, ending=output.ending, paper=paper))
+        note(one_line(f"{output.given}: written"))
+    if as_json:
+        from bandcheck.report.card_json import card_values
+
+        say_json(card_values(figures))
+    elif output is None:
+        say(card_text(figures))
