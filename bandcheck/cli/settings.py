@@ -19,8 +19,7 @@ __all__ = ["command"]
 
 @click.command(
     "settings", cls=PlainCommand,
-    example="bandcheck settings --wall side-2.8 --camera cine-a-wide --fps 25 --angle 180
-"
+    example="bandcheck settings --wall side-2.8 --camera cine-a-wide --fps 25 --angle 180\n"
             "bandcheck settings --wall side-2.8 --camera studio-f --fps 25 --speed 1/50",
 )
 @shot_options
