@@ -21,7 +21,7 @@ COMMANDS: Mapping[str, Entry] = {
     ),
     "settings": Entry(
         "bandcheck.cli.settings",
-        "List safe shutter settings, and what the wall could do for the wanted one.",
+        "List safe shutter settings, and what the wall could do.",
     ),
     "card": Entry(
         "bandcheck.cli.card", "Make the safe-settings card, and the pocket card for a phone."

@@ -30,7 +30,7 @@ __all__ = ["command"]
 def command(
     ctx: click.Context, given: Given, output: Output | None, fail_on: str | None, as_json: bool
 ) -> None:
-    """List safe shutter settings, and what the wall could do for the wanted one."""
+    """List safe shutter settings, and what the wall could do."""
     settings = safe_settings(asked_shot(given, unsaid_angle_deg=Fraction(180)))
     wants_table = as_json or (output is not None and output.ending == ".json")
     table = json_text(settings_table(settings)) if wants_table else ""
