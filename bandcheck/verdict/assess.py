@@ -17,7 +17,8 @@ from bandcheck.verdict.banding_report import BandingReport, banding_report
 from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
 from bandcheck.verdict.light_cases import Assumption, light_cases
 from bandcheck.verdict.moire_fixes import moire_fixes
-from bandcheck.verdict.moire_report import MoireReport, moire_missing, moire_report
+from bandcheck.verdict.moire_report import MoireReport, moire_report
+from bandcheck.verdict.moire_scene import moire_missing
 from bandcheck.verdict.most_sensitive import most_sensitive_inputs
 from bandcheck.verdict.recorded_rows import linear_levels, pwm_brightness
 from bandcheck.verdict.remedies import (

@@ -145,6 +145,9 @@ def level_harmonics(
     if lines > 1:
         delays = np.arange(lines) * case.timing.slot_s
         relative = relative * np.exp(-2j * np.pi * np.outer(light_hz, delays)).mean(axis=1)
+    if rows.softening is not None:
+        wave = np.round(light_hz / case.timing.refresh_hz).astype(np.int64)
+        relative = relative * np.array(rows.softening)[np.mod(wave, case.timing.scan_lines)]
     cycles_per_row = band_cycles_per_row(
         light_hz=light_hz, line_time_s=rows.line_time_s, refresh_hz=case.timing.refresh_hz,
         wall_rows_per_row=rows.wall_rows_per_row, scan_lines=case.timing.scan_lines,

@@ -10,11 +10,11 @@ from bandcheck.hazards.moire import open_severity
 from bandcheck.shoot.shot import Optics, Shot
 from bandcheck.verdict.moire_report import (
     graded_fringes,
-    moire_scene,
     nearest_distance_mm,
     safe_distances_mm,
     safe_focus_mm,
 )
+from bandcheck.verdict.moire_scene import moire_scene
 from bandcheck.verdict.remedies import Change
 from bandcheck.vision.level import Level
 

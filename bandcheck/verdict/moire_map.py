@@ -10,12 +10,8 @@ from numpy.typing import NDArray
 from bandcheck.errors import OutOfRangeError
 from bandcheck.hazards.moire import open_severity
 from bandcheck.shoot.shot import Shot
-from bandcheck.verdict.moire_report import (
-    MoireScene,
-    graded_fringes,
-    moire_scene,
-    nearest_distance_mm,
-)
+from bandcheck.verdict.moire_report import graded_fringes, nearest_distance_mm
+from bandcheck.verdict.moire_scene import MoireScene, moire_scene
 
 __all__ = ["MapKind", "MoireMap", "moire_map"]
 

@@ -2,13 +2,18 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
+import numpy as np
+
+from bandcheck.imaging.lattice import scan_line_softening
 from bandcheck.imaging.optics import wall_rows_per_camera_row
 from bandcheck.imaging.rolling_shutter import scan_direction
 from bandcheck.shoot.camera import Camera
 from bandcheck.shoot.shot import Shot
 from bandcheck.timing.shutter import whole_line_exposure_s
 from bandcheck.verdict.light_cases import ASSUMED_RATE_TOLERANCE, ASSUMED_REFRESH_TOLERANCE
+from bandcheck.verdict.moire_scene import MoireScene, moire_scene
 
 __all__ = ["RowSampling", "exposure_used_s", "line_time_s", "row_sampling"]
 
@@ -31,6 +36,9 @@ class RowSampling:
         How far the wall's rate against the camera's may err (ratio).
     readout_tolerance
         How far the readout may err, as a ratio of itself.
+    softening
+        What defocus leaves of light that repeats every S / j LED rows, for j = 0..S-1 of the S
+        scan lines; None where the focus is not known.
     """
 
     camera_fps: Fraction
@@ -42,6 +50,7 @@ class RowSampling:
     direction: int = 1
     rate_tolerance: float = 0.0
     readout_tolerance: float = 0.0
+    softening: tuple[float, ...] | None = None
 
 
 def line_time_s(camera: Camera) -> float:
@@ -89,6 +98,28 @@ def _rate_tolerance(shot: Shot) -> float:
     return clocks + (ASSUMED_REFRESH_TOLERANCE if own is None else own)
 
 
+@lru_cache(maxsize=64)
+def _softened(scene: MoireScene, scan_lines: int, along_rows: bool) -> tuple[float, ...]:
+    """Softening for every number of a scan's light waves; the same for j and S - j."""
+    half = np.arange(scan_lines // 2 + 1)
+    factor = scan_line_softening(
+        cycles_per_led_row=half / scan_lines, along_rows=along_rows, lattice=scene.lattice,
+        sensor=scene.sensor, standpoint=scene.standpoint,
+    )
+    number = np.arange(scan_lines)
+    return tuple(float(each) for each in factor[np.minimum(number, scan_lines - number)])
+
+
+def _softening(shot: Shot) -> tuple[float, ...] | None:
+    optics = shot.optics
+    if optics is None or optics.focus_mm is None:
+        return None
+    scene = moire_scene(shot)
+    if scene is None:
+        return None
+    return _softened(scene, shot.wall.scan_lines, shot.panel_rotation_deg in (0, 180))
+
+
 def row_sampling(shot: Shot) -> RowSampling:
     """How the rows of a shot's camera meet its wall.
 
@@ -117,4 +148,5 @@ def row_sampling(shot: Shot) -> RowSampling:
         ),
         rate_tolerance=_rate_tolerance(shot),
         readout_tolerance=(camera.readout_tolerance_s or 0.0) / camera.readout_s if line else 0.0,
+        softening=_softening(shot),
     )
