@@ -21,12 +21,32 @@ def runs_of_true(safe: NDArray[np.bool_]) -> tuple[NDArray[np.int64], NDArray[np
     return np.flatnonzero(steps == 1), np.flatnonzero(steps == -1) - 1
 
 
+def _closer(
+    inside: FloatArray, outside: FloatArray, within: FloatArray, beyond: FloatArray, *,
+    turn: int, resolution: float, first_step: float,
+) -> FloatArray:
+    """Next values to look at: in steps that grow until an edge is passed, then straight at it."""
+    width = np.abs(outside - inside)
+    rise = beyond - within
+    share = np.divide(-within, rise, out=np.full(inside.shape, 0.5), where=rise > 0)
+    if turn % 4 == 3:
+        share = np.full(inside.shape, 0.5)
+    # Just short of where the edge should be, then just past it, so that both ends close in.
+    nudge = 0.45 * resolution / np.maximum(width, resolution)
+    share = np.clip(share + (nudge if turn % 2 else -nudge), nudge, 1 - nudge)
+    stride = first_step * 4.0**turn / np.maximum(width, resolution)
+    share = np.where(np.isnan(beyond), np.minimum(stride, 0.5), share)
+    return inside + share * (outside - inside)
+
+
 def last_safe(
-    excess: Excess, inside: FloatArray, outside: FloatArray, resolution: float
+    excess: Excess, inside: FloatArray, outside: FloatArray, resolution: float,
+    first_step: float | None = None,
 ) -> FloatArray:
     """Last safe values on the way from safe ones to unsafe ones.
 
-    False position, and every third time bisection, which cannot get stuck.
+    Steps that grow fourfold until the edge is passed; then false position, and now and then
+    bisection, which cannot get stuck. Values whose edge is known are not looked at again.
 
     Parameters
     ----------
@@ -36,6 +56,8 @@ def last_safe(
         Safe values and values beyond the edge, shape (N,); where both are equal there is no edge.
     resolution
         Distance to which edges are found.
+    first_step
+        Distance at which an edge is first looked for; None: half-way.
 
     Returns
     -------
@@ -43,25 +65,22 @@ def last_safe(
         Values that are safe, shape (N,).
     """
     inside, outside = inside.copy(), outside.copy()
-    if not inside.size or np.abs(outside - inside).max() <= resolution:
-        return inside
-    within, beyond = excess(inside), np.nan_to_num(excess(outside), nan=1.0)
+    beyond = np.full(inside.shape, np.nan)
+    step = np.abs(outside - inside).max(initial=resolution) if first_step is None else first_step
+    within = excess(inside) if inside.size else inside
     turn = 0
-    while np.abs(outside - inside).max() > resolution:
-        turn += 1
-        share = np.full(inside.shape, 0.5)
-        if turn % 3:
-            rise = beyond - within
-            share = np.divide(-within, rise, out=share, where=rise > 0)
-        # A step just short of the edge or just past it: both ends close in.
-        nudge = 0.4 * resolution / np.maximum(np.abs(outside - inside), resolution)
-        share = np.clip(share + (nudge if turn % 2 else -nudge), nudge, 1 - nudge)
-        middle = inside + share * (outside - inside)
+    while (active := np.flatnonzero(np.abs(outside - inside) > resolution)).size:
+        middle = _closer(
+            inside[active], outside[active], within[active], beyond[active], turn=turn,
+            resolution=resolution, first_step=step,
+        )
         found = excess(middle)
         good = found < 0
-        inside, within = np.where(good, middle, inside), np.where(good, found, within)
-        outside = np.where(good, outside, middle)
-        beyond = np.where(good, beyond, np.nan_to_num(found, nan=1.0))
+        inside[active] = np.where(good, middle, inside[active])
+        within[active] = np.where(good, found, within[active])
+        outside[active] = np.where(good, outside[active], middle)
+        beyond[active] = np.where(good, beyond[active], np.nan_to_num(found, nan=1.0))
+        turn += 1
     return inside
 
 

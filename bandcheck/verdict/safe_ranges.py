@@ -7,6 +7,8 @@ that two sources leave between their nulls is not missed.
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +23,7 @@ __all__ = ["Range", "common_ranges", "null_exposures_s", "source_ranges"]
 FloatArray = NDArray[np.float64]
 _EVERY_DEG = 1.0
 _EDGE_DEG = 5e-4
+_NEAR_DEG = 0.025
 _NEAREST_NULLS = 400
 _MOST_RANGES = 12
 
@@ -94,10 +97,28 @@ def _joined(
         return []
     before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(points) - 1)
     kept = _kept(points[before], points[after], within, float(shot.exposure_s))
-    resolution_s = _EDGE_DEG / 360 / float(shot.fps)
-    low = last_safe(excess, points[first[kept]], points[before[kept]], resolution_s)
-    high = last_safe(excess, points[last[kept]], points[after[kept]], resolution_s)
+    resolution_s, step_s = (degrees / 360 / float(shot.fps) for degrees in (_EDGE_DEG, _NEAR_DEG))
+    low = last_safe(excess, points[first[kept]], points[before[kept]], resolution_s, step_s)
+    high = last_safe(excess, points[last[kept]], points[after[kept]], resolution_s, step_s)
     return list(zip(low.tolist(), high.tolist(), strict=True))
+
+
+def _excess(shot: Shot, names: tuple[str, ...], exposure: FloatArray) -> FloatArray:
+    """How far exposures lie above what is safe, the worst of the levels that decide.
+
+    Level by level, the brightest and cheapest first: what one level rules out need not be looked
+    at in the others.
+    """
+    limit = shot.viewing.safe_below
+    worst = np.zeros(exposure.shape)
+    for level in shot.levels if "wall" in names else shot.levels[:1]:
+        still = np.flatnonzero(worst < limit)
+        if still.size:
+            grades = exposure_grades(
+                replace(shot, levels=(level,)), exposure[still], only=names
+            )
+            worst[still] = np.maximum(worst[still], grades.worst_visibility)
+    return worst - limit
 
 
 def source_ranges(shot: Shot) -> dict[str, list[Range]]:
@@ -119,12 +140,8 @@ def source_ranges(shot: Shot) -> dict[str, list[Range]]:
     for source in (*(lamp.name for lamp in shot.lamps), "wall"):
         names = ("wall", "flicker") if source == "wall" else (source,)
 
-        def excess(exposure: FloatArray, names: tuple[str, ...] = names) -> FloatArray:
-            grades = exposure_grades(shot, exposure, only=names)
-            return grades.worst_visibility - shot.viewing.safe_below
-
         ranges[source] = _joined(
-            _points(shot, nulls[source]), excess, shot=shot,
+            _points(shot, nulls[source]), partial(_excess, shot, names), shot=shot,
             within=common_ranges(ranges.values()),
         )
     return ranges
