@@ -163,11 +163,11 @@ def wall_image(
     b = curvature * (x0 * along + z0 * away) + away
     c = curvature * (x0**2 + z0**2) + 2 * z0
     with np.errstate(divide="ignore", invalid="ignore"):
-        depth = -c / (b + np.sqrt(b * b - a * c))
-        sine, cosine = curvature * (x0 + depth * along), 1 + curvature * (z0 + depth * away)
-        facing = along * sine + away * cosine
-        met = np.isfinite(depth) & (depth > 0) & (facing > 0)
+        facing = np.sqrt(b * b - a * c)  # n.d where the ray meets the wall
+        depth = -c / (b + facing)
+        met = np.isfinite(depth) & (depth > 0)
         scale = np.where(met, depth / (pitch_mm * facing), np.nan)
+        sine, cosine = curvature * (x0 + depth * along), 1 + curvature * (z0 + depth * away)
     column = u1 * cosine - n * sine
     steps = np.stack([step_x, step_y])
     return WallImage(

@@ -35,7 +35,7 @@ def test_the_delivery_filter_matters_only_where_something_is_resampled():
     for columns in (None, 4096, 8192):
         sensor = a_sensor(delivery_columns_px=columns, delivery_filter=None)
         assert sensor.delivery_filters == ("sharp",)
-        assert sensor.photosites_per_delivered_pixel(1.0) == (1.0, 1.0)
+        assert sensor.photosites_per_delivered_pixel(2.0) == (1.0, 1.0)
 
 
 def test_delivered_pixels_are_square_once_unsqueezed():

@@ -36,20 +36,22 @@ def random_standpoints(count, oblique):
             "roll_deg": rng.uniform(-45, 45, count), **(turned if oblique else {})}
 
 
-@pytest.mark.parametrize(("lattice", "sensor", "oblique"), [
-    ({}, {}, False), ({}, {}, True),
-    ({"emitter_shape": "disc", "emitter_fill": 0.3}, {"mosaic": "none"}, True),
-    ({"cabinet_angle_deg": 10.0, "cabinet_columns_px": 96}, {"delivery_columns_px": 1920}, False),
+@pytest.mark.parametrize(("lattice", "sensor", "oblique", "squeeze"), [
+    ({}, {}, False, 1.0), ({}, {}, True, 1.0), ({}, {"low_pass_px": 0}, True, 2.0),
+    ({"emitter_shape": "disc", "emitter_fill": 0.3}, {"mosaic": "none"}, True, 1.0),
+    ({"cabinet_angle_deg": 10.0, "cabinet_columns_px": 96}, {"delivery_columns_px": 1920}, False,
+     1.0),
     ({}, {"delivery_columns_px": 1920, "delivery_filter": "sharp", "low_pass_px": 0,
-          "photosite_fill": 0.7}, True),
+          "photosite_fill": 0.7}, True, 1.0),
 ])
-def test_nothing_worse_is_left_out(lattice, sensor, oblique):
+def test_nothing_worse_is_left_out(lattice, sensor, oblique, squeeze):
     lattice, sensor = a_lattice(**lattice), a_sensor(**sensor)
     many = random_standpoints(40, oblique)
-    found = largest_fringes(**arrangement(lattice=lattice, sensor=sensor, **many), **SEEN)
+    cases = {"lattice": lattice, "sensor": sensor, "squeeze": squeeze}
+    found = largest_fringes(**arrangement(**cases, **many), **SEEN)
     for index in range(40):
         one = {name: float(values[index]) for name, values in many.items()}
-        expected = exhaustive(**arrangement(lattice=lattice, sensor=sensor, **one))
+        expected = exhaustive(**arrangement(**cases, **one))
         assert_allclose([getattr(found, kind)[0, 0, 0, 0, index] for kind in KINDS], expected,
                         rtol=1e-9, atol=1e-12)
 
@@ -74,17 +76,22 @@ def test_unknown_figures_have_an_axis_each():
     lattice = a_lattice(emitter_fill=None, emitter_shape=None)
     sensor = a_sensor(low_pass_px=None, photosite_fill=None, delivery_columns_px=1920,
                       delivery_filter=None)
-    standpoint = {"distance_mm": [[5000.0], [7000.0]], "focus_mm": [4000.0, 6000.0, 8000.0]}
+    standpoint = {"distance_mm": [[5000.0], [7000.0]], "focus_mm": [4000.0, 6000.0, 8000.0],
+                  "yaw_deg": 15.0}
     found = largest_fringes(**arrangement(lattice=lattice, sensor=sensor, **standpoint), **SEEN)
     assert found.luma.shape == (len(lattice.emitters), 3, 3, 2, 2, 3)
-    shape, fill = lattice.emitters[4]
-    known = largest_fringes(**arrangement(
-        lattice=a_lattice(emitter_fill=fill, emitter_shape=shape),
-        sensor=a_sensor(low_pass_px=sensor.low_pass_px[1], photosite_fill=sensor.photosite_fill[2],
-                        delivery_columns_px=1920, delivery_filter="sharp"), **standpoint), **SEEN)
-    for kind in KINDS:
-        assert_allclose(getattr(found, kind)[4, 1, 2, 1], getattr(known, kind)[0, 0, 0, 0],
-                        rtol=1e-12)
+    values = [(4, 1, 2, 1), (21, 2, 2, 0), (0, 0, 0, 0), (10, 2, 0, 1)]
+    for emitter, shift, filled, resample in values:
+        shape, fill = lattice.emitters[emitter]
+        known = largest_fringes(**arrangement(
+            lattice=a_lattice(emitter_fill=fill, emitter_shape=shape),
+            sensor=a_sensor(
+                low_pass_px=sensor.low_pass_px[shift], delivery_columns_px=1920,
+                photosite_fill=sensor.photosite_fill[filled],
+                delivery_filter=sensor.delivery_filters[resample]), **standpoint), **SEEN)
+        for kind in KINDS:
+            assert_allclose(getattr(found, kind)[emitter, shift, filled, resample],
+                            getattr(known, kind)[0, 0, 0, 0], rtol=1e-12)
 
 
 def test_a_flat_wall_that_faces_the_camera_needs_one_place():

@@ -112,11 +112,22 @@ def test_nothing_passes_beyond_the_cutoff():
 
 
 def test_an_anamorphic_blurs_less_across():
+    """A front anamorphic of squeeze 2: the circle is a quarter as wide on the sensor."""
     places = Places.of(**arrangement(), grid=MIDDLE)
-    wide = transfer(places, ((0.4,), (0.0,)), squeeze=2.0)
-    assert wide > transfer(places, ((0.4,), (0.0,)))
+    quarter = replace(places, circle_mm2=places.circle_mm2 / 4)
+    assert_allclose(transfer(places, ((0.4,), (0.0,)), squeeze=2.0),
+                    transfer(quarter, ((0.4,), (0.0,))), rtol=1e-12)
     assert_array_equal(transfer(places, ((0.0,), (0.4,)), squeeze=2.0),
                        transfer(places, ((0.0,), (0.4,))))
+
+
+@pytest.mark.parametrize("step", [-1.0, 1.0])
+def test_a_step_is_a_percent_of_the_distance(step):
+    here, there = (Places.of(**arrangement(distance_mm=6000 * factor, focus_mm=5600.0),
+                             grid=MIDDLE)
+                   for factor in (1, 1 + 0.01 * step))
+    assert_allclose(transfer(here, step=step), transfer(there), rtol=1e-9)
+    assert abs(transfer(here, step=step) - transfer(here)) > 1e-3
 
 
 def test_sensor_transfer_has_one_axis_for_each_unknown():
@@ -164,10 +175,13 @@ def test_softening_never_promises_more_than_the_sharpest_place_holds():
 
 
 def test_softening_of_turned_panels_looks_along_the_other_axis():
-    assert_allclose(softening(0.25, along_rows=False, roll_deg=90.0, tilt_deg=40.0),
-                    softening(0.25, along_rows=False, roll_deg=-90.0, tilt_deg=40.0))
-    assert softening(0.25, yaw_deg=60.0, focus_mm=2000.0) != softening(
-        0.25, along_rows=False, yaw_deg=60.0, focus_mm=2000.0)
+    """An anamorphic lens blurs less across: what it leaves tells the axes apart."""
+    near = {"squeeze": 2.0, "focus_mm": 3500.0}
+    down, across = (softening(0.25, along_rows=along, **near) for along in (True, False))
+    assert_allclose(down, softening(0.25, focus_mm=3500.0))
+    assert across > down + 0.1
+    turned = softening(0.25, along_rows=False, roll_deg=90.0, **near)
+    assert_allclose(turned, down, rtol=1e-9)
     assert softening(np.ones((2, 3)) / 16, focus_mm=[3000.0, 4000.0]).shape == (2, 2, 3)
 
 

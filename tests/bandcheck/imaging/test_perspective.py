@@ -112,6 +112,9 @@ def test_past_the_horizon_there_is_no_wall():
     ball = seen(image_mm=8.0, wall_mm=3000.0, curvature=-1 / 500)
     assert np.isnan(ball.depth_mm[0])
     assert np.isfinite(ball.depth_mm[22])
+    behind = seen(image_mm=8.0, wall_mm=3000.0, yaw_deg=80.0, curvature=-1e-6)
+    assert np.isnan(behind.depth_mm).any()
+    assert np.nanmin(behind.depth_mm) > 0
 
 
 def test_the_grid_has_the_frame_edges_and_its_middle():
