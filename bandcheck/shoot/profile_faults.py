@@ -20,6 +20,8 @@ __all__ = [
 
 LARGEST_BYTES = 256 * 1024
 
+_STRICTLY = CoreConfig(strict=True, extra_fields_behavior="forbid", allow_inf_nan=False)
+
 _LONGEST_SHOWN = 60
 _MOST_FAULTS = 50
 
@@ -128,8 +130,7 @@ def _validator(keys: tuple[Key, ...]) -> SchemaValidator:
     fields = {
         key.name: core_schema.typed_dict_field(key.schema, required=False) for key in keys
     }
-    config = CoreConfig(strict=True, extra_fields_behavior="forbid", allow_inf_nan=False)
-    return SchemaValidator(core_schema.typed_dict_schema(fields, config=config))
+    return SchemaValidator(core_schema.typed_dict_schema(fields, config=_STRICTLY))
 
 
 def checked_fields(
@@ -218,7 +219,7 @@ def source_faults(
     if not isinstance(source, dict):
         return [fault("[source]", source, "a table with one text for each figure")]
     known = {key.name for key in keys}
-    says = SchemaValidator(text_schema())
+    says = SchemaValidator(text_schema(), _STRICTLY)
 
     def lines() -> Iterator[str]:
         for name, text in source.items():

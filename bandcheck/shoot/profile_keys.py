@@ -98,7 +98,7 @@ def number(
     unit, exponent, known_field = _unit(name)
     scale = Fraction(10) ** exponent
     schema = core_schema.decimal_schema(
-        strict=True, allow_inf_nan=False, decimal_places=_DECIMAL_PLACES,
+        decimal_places=_DECIMAL_PLACES,
         gt=None if above is None else Decimal(str(above)),
         ge=None if at_least is None else Decimal(str(at_least)), le=Decimal(str(at_most)),
     )
@@ -127,7 +127,7 @@ def whole(
     return Key(
         name=name, meaning=meaning, example=example, field=name, required=required,
         accepted=f"a whole number from {at_least} to {at_most}",
-        schema=core_schema.int_schema(strict=True, ge=at_least, le=at_most), written=str,
+        schema=core_schema.int_schema(ge=at_least, le=at_most), written=str,
     )
 
 
@@ -136,13 +136,13 @@ def wholes(name: str, meaning: str, *, example: str, at_most: int) -> Key:
     return Key(
         name=name, meaning=meaning, example=example, field=name,
         accepted=f"a list of whole numbers from 1 to {at_most}",
-        schema=_tuple(core_schema.int_schema(strict=True, ge=1, le=at_most)), written=_list(str),
+        schema=_tuple(core_schema.int_schema(ge=1, le=at_most)), written=_list(str),
     )
 
 
 def pulse_counts(name: str, meaning: str, *, example: str, at_most: int) -> Key:
     """Key for a whole number that holds for red, green and blue, or a list of the three."""
-    three = _tuple(core_schema.int_schema(strict=True, ge=1, le=at_most), length=3)
+    three = _tuple(core_schema.int_schema(ge=1, le=at_most), length=3)
 
     def written(value: tuple[int, ...]) -> str:
         return str(value[0]) if len(set(value)) == 1 else _list(str)(value)
@@ -173,7 +173,7 @@ def flag(name: str, meaning: str, *, example: str) -> Key:
     """Key for yes or no."""
     return Key(
         name=name, meaning=meaning, example=example, field=name, accepted="true or false",
-        schema=core_schema.bool_schema(strict=True), written=lambda value: str(value).lower(),
+        schema=core_schema.bool_schema(), written=lambda value: str(value).lower(),
     )
 
 
@@ -234,7 +234,7 @@ def text_schema() -> CoreSchema:
         return value
 
     return core_schema.no_info_after_validator_function(
-        printable, core_schema.str_schema(strict=True, min_length=1, max_length=LONGEST_TEXT)
+        printable, core_schema.str_schema(min_length=1, max_length=LONGEST_TEXT)
     )
 
 
@@ -248,7 +248,7 @@ def quoted(text: str) -> str:
 
 def _tuple(item: CoreSchema, *, length: int | None = None) -> CoreSchema:
     items = core_schema.list_schema(
-        item, strict=True, min_length=length or 1, max_length=length or LONGEST_LIST
+        item, min_length=length or 1, max_length=length or LONGEST_LIST,
     )
     return core_schema.no_info_after_validator_function(tuple, items)
 
@@ -273,6 +273,6 @@ def _speed(value: str | float) -> Fraction:
 
 def _fraction_written(value: Fraction) -> str:
     digits = Decimal(value.numerator) / Decimal(value.denominator)
-    if Fraction(digits) == value and abs(digits.adjusted()) < 12:
+    if Fraction(digits) == value:
         return format(digits.normalize(), "f")
     return f'"{value.numerator}/{value.denominator}"'

@@ -61,6 +61,16 @@ def test_a_faulty_key_is_not_called_missing():
     assert fault.startswith("gray_bits: 99 is not accepted; ")
 
 
+def test_long_values_are_shortened_and_many_faults_counted():
+    for length, shown in ((60, "v" * 60 + '" is'), (61, "v" * 59 + "… (61 characters) is")):
+        (fault,) = faults(GOOD_WALL + f'pitch_mm = "{"v" * length}"')
+        assert fault.startswith(f'pitch_mm: "{shown} not accepted; ')
+    for keys, lines in ((50, 50), (53, 51)):
+        found = faults(GOOD_WALL + "\n".join(f"zz_{number} = 1" for number in range(keys)))
+        assert len(found) == lines
+        assert (found[-1] == "and 3 more keys with faults") is (keys == 53)
+
+
 @pytest.mark.parametrize(("written", "nearest"), [
     ("scanlines", "scan_lines"), ("pitch", "pitch_mm"), ("gclk_mhz", "clock_mhz"),
     ("peak_nit", "peak_nits"), ("white_duty_geen", "white_duty_green"),

@@ -50,6 +50,8 @@ def test_what_is_missing_is_named(lines, missing):
     # 3840 / 23.976 = 160.16, of which a frame holds 160.
     ["gray_bits = 16", "refreshes_per_frame = 160", "refresh_hz = 3840", "rated_fps = 23.976"],
     ["gray_bits = 16", "refreshes_per_frame = 160", "rated_fps = 24"],
+    # 2^24 x 256 = 2^32, the largest full scale.
+    ["counts_per_refresh = 16_777_216", "refreshes_per_frame = 256"],
     ["gray_bits = 16", "refreshes_per_frame = 160", 'transfer = "pq"', "peak_nits = 1000"],
     ["gray_bits = 16", "refreshes_per_frame = 160", 'transfer = "gamma"', "gamma = 2.2"],
     ["gray_bits = 16", "refreshes_per_frame = 160", "refreshes_per_frame_allowed = [80, 160]"],
@@ -76,6 +78,7 @@ def test_what_agrees_is_accepted(lines):
     (["gray_bits = 16", "refreshes_per_frame = 100_001"], "refreshes_per_frame: 100001", "100000"),
     (["gray_bits = 16", "refreshes_per_frame = 1_000_000_000"],
      "refreshes_per_frame: 1000000000", "100000"),
+    (["gray_bits = 7", "refresh_hz = 1_000_000", "rated_fps = 10"], "gray_bits: 7", "100000"),
     # 2^7 = 128 counts cannot give each of 160 refreshes one.
     (["gray_bits = 7", "refreshes_per_frame = 160"], "gray_bits: 7", "160 refreshes"),
     (["counts_per_refresh = 8", "refreshes_per_frame = 160", "min_pulse_counts = [1, 1, 9]"],
@@ -100,6 +103,24 @@ def test_bit_planes_fill_their_counts(counts, accepted):
     found = wall_faults(f"counts_per_refresh = {counts}", "refreshes_per_frame = 32", start=planes)
     assert (found == ()) is accepted
     assert all(fault.startswith(f"counts_per_refresh: {counts} is not") for fault in found)
+
+
+@pytest.mark.parametrize(("counts", "hint"), [(1000, "511 or 1023"), (512, "511 or 1023")])
+def test_whole_bits_nearby_are_named(counts, hint):
+    planes = WALL.replace("spread", "binary_code")
+    lines = [f"counts_per_refresh = {counts}", "refreshes_per_frame = 32"]
+    (fault,) = wall_faults(*lines, start=planes)
+    assert fault.endswith(hint)
+
+
+def test_rules_speak_where_other_figures_are_missing():
+    repeated = WALL.replace("spread", "repeated")
+    found = wall_faults("counts_per_refresh = 300", "gray_bits = 8", start=repeated)
+    assert [fault.split(":")[0] for fault in found] == [
+        "refreshes_per_frame", "counts_per_refresh",
+    ]
+    (fault,) = wall_faults("counts_per_refresh = 300", "rated_fps = 24")
+    assert fault.startswith("refresh_hz: missing; ")
 
 
 @pytest.mark.parametrize(("drive", "bits", "counts"), [
@@ -133,9 +154,11 @@ def test_the_clock_is_not_judged_without_a_rate():
     assert len(wall_faults(*lines, "rated_fps = 24")) == 1
 
 
-def test_a_slot_is_longer_than_its_switch():
+@pytest.mark.parametrize("lock", ["frame", "free"])
+def test_a_slot_is_longer_than_its_switch(lock):
     # 1 / (24 x 160 x 16) s = 16.276 us
-    lines = ["gray_bits = 16", "refreshes_per_frame = 160", "rated_fps = 24"]
+    lines = ["gray_bits = 16", "refreshes_per_frame = 160", "rated_fps = 24",
+             f'refresh_lock = "{lock}"']
     assert wall_faults(*lines, "line_switch_us = 16.2") == ()
     (fault,) = wall_faults(*lines, "line_switch_us = 16.3")
     assert fault.startswith("line_switch_us: 16.3 is not accepted; ")

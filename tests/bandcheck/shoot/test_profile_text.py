@@ -188,6 +188,7 @@ def test_a_blank_profile_explains_each_key_above_it(kind):
     text = blank_profile(kind)
     assert max(map(len, text.splitlines())) <= 100
     lines = text.split("[source]\n")[0].splitlines()
+    assert kind != "wall" or "# LED pitch, centre to centre" in lines
     for number, line in enumerate(lines):
         if re.match(r"#[a-z_]+ = ", line):
             assert lines[number - 1].startswith("# "), line
