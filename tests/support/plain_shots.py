@@ -12,8 +12,16 @@ from bandcheck.shoot.shot import Optics, Shot
 from bandcheck.shoot.wall import Wall
 
 __all__ = [
-    "FILM", "exposure_at", "free_wall", "global_camera", "mains_lamp", "plain_camera", "plain_shot",
-    "plain_wall", "plain_optics", "pulsed_lamp",
+    "FILM",
+    "exposure_at",
+    "free_wall",
+    "global_camera",
+    "mains_lamp",
+    "plain_camera",
+    "plain_optics",
+    "plain_shot",
+    "plain_wall",
+    "pulsed_lamp",
 ]
 
 FILM = Fraction(24)

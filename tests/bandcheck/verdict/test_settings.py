@@ -140,4 +140,4 @@ def test_a_phase_that_tears_does_not_change_the_ranges():
     phase = next(change for change in settings.wall_side if change.change == "phase")
     assert_allclose(phase.value, 1e3 * (1 / 24 - 1 / 48 - 0.008) / 2, rtol=1e-9)
     assert phase.mended is Level.SAFE
-    assert FILM == torn.content_fps
+    assert torn.content_fps == FILM
