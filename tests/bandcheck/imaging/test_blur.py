@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_less
+from prysm import coordinates, detector, otf, propagation
 from reference_rows import assert_agrees, reference_rows
 from scipy import special
 from scipy.integrate import quad
@@ -67,8 +68,6 @@ def test_diffraction_at_half_the_cutoff(row):
 
 @pytest.mark.parametrize("row", reference_rows("optics", "lens cutoff"))
 def test_diffraction_and_photosites_against_prysm(row):
-    detector = pytest.importorskip("prysm.detector")
-    otf = pytest.importorskip("prysm.otf")
     number, wavelength = row["given"]["f_number"], row["given"]["wavelength_um"]
     per_mm = np.linspace(0, 1.2 * row["expected"], 200)
     assert_allclose(diffraction_transfer(per_mm / row["expected"]),
@@ -81,9 +80,6 @@ def test_diffraction_and_photosites_against_prysm(row):
 @pytest.mark.parametrize("row", reference_rows("optics", "defocus"))
 def test_the_exact_defocus_integral_and_prysm_agree(row):
     """The yardstick itself, before it is used below."""
-    coordinates = pytest.importorskip("prysm.coordinates")
-    propagation = pytest.importorskip("prysm.propagation")
-    otf = pytest.importorskip("prysm.otf")
     nu, waves = np.array(row["given"]["nu"]), row["given"]["waves"]
     assert_agrees(row, [overlap_of_pupils(each, waves) for each in nu])
     x, y = coordinates.make_xy_grid(512, diameter=10)
