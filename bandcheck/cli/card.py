@@ -69,13 +69,9 @@ def _asked(given: Given, rates: tuple[Fraction, ...]) -> dict[Fraction, Shot | s
     return asked
 
 
-def _with_shutter(given: Given) -> Given:
-    """What was typed, with a shutter angle where it names no shutter."""
+def _names_shutter(given: Given) -> bool:
     said: tuple[Any, ...] = (given.angle, given.speed, given.exposure_ms, given.shutter_hz)
-    if any(each is not None for each in said):
-        return given
-    note(f"no shutter given: {float(_UNSAID_ANGLE_DEG):g} deg is taken as the wanted one")
-    return replace(given, angle=_UNSAID_ANGLE_DEG)
+    return any(each is not None for each in said)
 
 
 @click.command(
@@ -100,8 +96,12 @@ def command(
 ) -> None:
     """Make the safe-settings card: what to dial at each rate, and what voids it."""
     listed = _asked_rates(given, rates)
+    said = _names_shutter(given)
+    asked = _asked(given if said else replace(given, angle=_UNSAID_ANGLE_DEG), listed)
+    if not said:
+        note(f"no shutter given: {float(_UNSAID_ANGLE_DEG):g} deg is taken as the wanted one")
     figures = card_figures(
-        _asked(_with_shutter(given), listed), date=date or "", version=card_version or "",
+        asked, date=date or "", version=card_version or "",
         pocket=as_json or (output is not None and output.ending in (".html", ".json")),
     )
     if output is not None:

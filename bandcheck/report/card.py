@@ -63,7 +63,7 @@ def _rate_lines(row: RateRow) -> list[str]:
     codes = f" ({row.codes})" if row.codes else ""
     return [
         f"{row.fps} frames/s: dial {row.dial}, {row.level.value}{note}; {row.wanted}",
-        f"  shutter may be {row.allowed}  {row.room}".rstrip(),
+        f"  shutter may be: {row.allowed}  {row.room}".rstrip(),
         f"  phase {phase}; largest angle {row.clean_angle}",
         f"  lowest wall level {row.lowest}{codes}; roll a test for {row.roll}",
     ]

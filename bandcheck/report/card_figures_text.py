@@ -100,12 +100,14 @@ def seconds_text(time_s: float) -> str:
 
 
 def visibility_text(visibility: float, *, limits: tuple[float, ...]) -> str:
-    """Visibility V, rounded down where rounding would carry it over a limit."""
+    """Visibility V with as many decimals as leave it on its side of every limit."""
     if not math.isfinite(visibility):
         return "?"
     decimals = 2 if visibility < 1 else 1 if visibility < 10 else 0
     text = format(visibility, f".{decimals}f")
-    while any(visibility < limit <= float(text) for limit in limits) and decimals < 9:
+    while decimals < _MOST_DECIMALS and any(
+        (visibility < limit) != (float(text) < limit) for limit in limits
+    ):
         decimals += 1
         text = at_most_text(visibility, decimals=decimals)
     return text

@@ -27,6 +27,10 @@ from bandcheck.vision.level import Level
 
 __all__ = ["RateRow", "rate_rows", "trouble"]
 
+_MOST_DECIMALS = 3
+"""A range that needs more to be written down is one that no hand holds."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class RateRow:
     """One frame rate in words.
@@ -113,8 +117,8 @@ def _phase(assessment: Assessment) -> tuple[str, str]:
     ends = inward_range(1e3 * torn.phase_from_s, 1e3 * torn.phase_to_s)
     best = number_text(1e3 * torn.phase_best_s, decimals=2)
     slack = at_most_text(1e3 * (torn.slack_s or 0.0), decimals=2)
-    if ends is None:
-        return f"{best} ms", "no slack"
+    if ends is None or len(ends[0].partition(".")[2]) > _MOST_DECIMALS:
+        return f"{best} ms", "slack under 0.001 ms"
     return f"{ends[0]} to {ends[1]} ms", f"set {best} · slack {slack} ms"
 
 
@@ -141,8 +145,8 @@ def _allowed(dialled: Dialled) -> tuple[str, str]:
     if own is None:
         return "no room", "not a safe setting"
     ends = inward_range(own.from_deg, own.to_deg)
-    if ends is None:
-        return "this only", "no room to either side"
+    if ends is None or len(ends[0].partition(".")[2]) > _MOST_DECIMALS:
+        return "this only", "room under 0.001°"
     room = room_text(value=float(dialled.shot.angle_deg), low=own.from_deg, high=own.to_deg)
     return f"{ends[0]} to {ends[1]}°", room
 

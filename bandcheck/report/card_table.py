@@ -55,8 +55,8 @@ def rate_heading(width: float) -> Piece:
 
     def draw(canvas: Any, left: float, top: float) -> None:
         for lines, start in zip(headings, edges[:-1], strict=True):
-            for number, line in enumerate(reversed(lines)):
-                base = top - height + 5 + 8.6 * number
+            for number, line in enumerate(lines, start=1):
+                base = top - height + 5 + 8.6 * (len(lines) - number)
                 text_at(canvas, line, left=left + start, base=base, size=7.4)
         _rule(canvas, left, top - height + 1.2, width, 0.9)
 
@@ -119,12 +119,13 @@ def _rate_piece(row: RateRow, width: float) -> Piece:
             (row.clean_angle, "", 9.4), (row.lowest, row.codes, 9.4), (row.roll, "", 9.4),
         ), start=1):
             room = edges[place + 1] - edges[place] - _GAP
-            text, fit = fitted(main, font=BOLD, size=size, width=room)
+            if place == 2:
+                badge(canvas, row.level, left=left + edges[2], top=top - 3.5, width=room - 4,
+                      height=15.5)
+            text, fit = fitted(main, font=BOLD, size=size, width=room, smallest=5.5)
             text_at(canvas, text, left=left + edges[place], base=top - 17, font=BOLD, size=fit)
             text, fit = fitted(note, font=PLAIN, size=7.4, width=room, smallest=6.4)
             text_at(canvas, text, left=left + edges[place], base=top - 26.5, size=fit)
-        badge(canvas, row.level, left=left + edges[2], top=top - 3.5, width=edges[3] - edges[2] - 9,
-              height=15.5)
         _blank_box(canvas, left + edges[8], top - 4, width - edges[8], _ROW_HEIGHT - 8)
         if also:
             text_at(canvas, also, left=left + edges[1], base=top - 35.5, size=7.4)
