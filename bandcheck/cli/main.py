@@ -23,6 +23,9 @@ COMMANDS: Mapping[str, Entry] = {
         "bandcheck.cli.settings",
         "List safe shutter settings, and what the wall could do.",
     ),
+    "frame": Entry(
+        "bandcheck.cli.frame", "Compute the frame that the camera would record."
+    ),
     "card": Entry(
         "bandcheck.cli.card", "Make the safe-settings card, and the pocket card for a phone."
     ),

@@ -8,15 +8,17 @@ from bandcheck.report.change_wording import (
     not_checked_sentence,
 )
 from bandcheck.report.wording import finding_sentence
+from bandcheck.shoot.shot import Shot
 from bandcheck.timing.rates import rate_text
 from bandcheck.verdict.assess import Assessment, Fixed
 from bandcheck.verdict.banding_report import BandingReport
 from bandcheck.verdict.moire_report import MoireReport
 from bandcheck.verdict.remedies import Change
+from bandcheck.verdict.row_sampling import exposure_used_s
 from bandcheck.verdict.settings import Settings
 
 __all__ = [
-    "assessment_table", "change_table", "moire_table", "setting_table", "settings_table",
+    "Table", "assessment_table", "change_table", "moire_table", "setting_table", "settings_table",
 ]
 
 Table = dict[str, object]
@@ -33,12 +35,11 @@ def change_table(change: Change) -> Table:
     }
 
 
-def setting_table(assessment: Assessment) -> Table:
+def setting_table(shot: Shot) -> Table:
     """What was asked."""
-    shot = assessment.shot
     return {
         "fps": rate_text(shot.fps), "angle_deg": float(shot.angle_deg),
-        "exposure_s": float(shot.exposure_s), "exposure_used_s": assessment.exposure_used_s,
+        "exposure_s": float(shot.exposure_s), "exposure_used_s": exposure_used_s(shot),
         "genlock": shot.genlock, "phase_s": shot.phase_s,
         "content_fps": rate_text(shot.content_fps),
     }
@@ -130,7 +131,7 @@ def assessment_table(assessment: Assessment) -> Table:
     """A verdict as one object (schema `bandcheck.check/1`)."""
     viewing = assessment.shot.viewing
     return {
-        "schema": "bandcheck.check/1", "setting": setting_table(assessment),
+        "schema": "bandcheck.check/1", "setting": setting_table(assessment.shot),
         "wall": _wall(assessment), "camera": {"name": assessment.shot.camera.name},
         "overall": assessment.overall.value, "checked": list(assessment.checked),
         "not_checked": list(assessment.not_checked),

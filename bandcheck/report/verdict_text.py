@@ -30,12 +30,13 @@ from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.assess import Assessment, Fixed
 from bandcheck.verdict.settings import DialSetting, SafeRange, Settings
 
-__all__ = ["settings_text", "verdict_text"]
+__all__ = ["WIDTH", "setting_lines", "settings_text", "verdict_text", "wrapped"]
 
 WIDTH = 80
 
 
-def _wrapped(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
+def wrapped(text: str, indent: str = "  ", first: str | None = None) -> list[str]:
+    """Text in lines of 80 columns, the first with an indent of its own."""
     return textwrap.wrap(
         text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent
     )
@@ -45,15 +46,16 @@ def _listed(heading: str, lines: Iterable[str]) -> list[str]:
     items = list(lines)
     if not items:
         return []
-    return ["", heading, *(line for item in items for line in _wrapped(item, "    ", "  - "))]
+    return ["", heading, *(line for item in items for line in wrapped(item, "    ", "  - "))]
 
 
-def _setting(shot: Shot) -> list[str]:
+def setting_lines(shot: Shot) -> list[str]:
+    """Who meets whom, and at which rates and shutter."""
     shutter = f"{angle_text(shot.angle_deg)} ({exposure_text(shot.exposure_s)})"
     rates = f"{rate_words(shot.fps)} frames/s, wall {rate_words(shot.wall_fps)}, {shot.genlock}"
     return [
-        *_wrapped(f"{shot.wall.name}  x  {shot.camera.name}", "  ", ""),
-        *_wrapped(f"{rates}; shutter {shutter}", "  ", ""),
+        *wrapped(f"{shot.wall.name}  x  {shot.camera.name}", "  ", ""),
+        *wrapped(f"{rates}; shutter {shutter}", "  ", ""),
     ]
 
 
@@ -64,9 +66,9 @@ def _finding(assessment: Assessment, fixed: Fixed) -> list[str]:
         finding, safe_below=viewing.safe_below, visible_from=viewing.visible_from
     )
     lines = ["", f"{level_label(finding.level):<15}  {name:<14} {figure}".rstrip()]
-    lines += _wrapped(finding_sentence(assessment, fixed))
+    lines += wrapped(finding_sentence(assessment, fixed))
     for fix in fixed.fixes:
-        lines += _wrapped(change_sentence(fix), "      ", "    > ")
+        lines += wrapped(change_sentence(fix), "      ", "    > ")
     return lines
 
 
@@ -83,7 +85,7 @@ def _levels(assessment: Assessment) -> list[str]:
             f"{'' if level.decides else '   (shown)'}"
         )
     lines.append("  (shown): not among the levels that the verdict is over")
-    return [*lines, *_wrapped(lowest_level_sentence(assessment))]
+    return [*lines, *wrapped(lowest_level_sentence(assessment))]
 
 
 def _moire(assessment: Assessment) -> list[str]:
@@ -96,7 +98,7 @@ def _moire(assessment: Assessment) -> list[str]:
         for low, high in moire.safe_focus_mm
     )
     rule = number_text(moire.rule_mm / 1e3, decimals=1)
-    return ["", *_wrapped(
+    return ["", *wrapped(
         f"Focus that shows neither moire nor grid: {focus or 'none'}. Rule of thumb for the nearest"
         f" wall: {rule} m (as many metres as the pitch has millimetres), better two to three times"
         " that; it knows neither lens nor sensor.", "  ", "",
@@ -116,10 +118,10 @@ def verdict_text(assessment: Assessment) -> str:
     str
         Lines of at most 80 columns, readable without colour.
     """
-    lines = [level_label(assessment.overall), *_setting(assessment.shot)]
+    lines = [level_label(assessment.overall), *setting_lines(assessment.shot)]
     used, asked = assessment.exposure_used_s, float(assessment.shot.exposure_s)
     if abs(used - asked) > 1e-9:
-        lines += _wrapped(f"The camera makes {number_text(used * 1e3, decimals=4)} ms of it.")
+        lines += wrapped(f"The camera makes {number_text(used * 1e3, decimals=4)} ms of it.")
     for fixed in assessment.findings:
         lines += _finding(assessment, fixed)
     lines += _levels(assessment) + _moire(assessment)
@@ -129,7 +131,7 @@ def verdict_text(assessment: Assessment) -> str:
     lines += _listed("Hangs most on", [", ".join(assessment.sensitive_to)]
                      if assessment.sensitive_to else [])
     lines += _listed("Assumed, as nobody said", map(assumption_sentence, assessment.assumptions))
-    lines += ["", *(line for caution in CAUTIONS for line in _wrapped(caution, "  ", ""))]
+    lines += ["", *(line for caution in CAUTIONS for line in wrapped(caution, "  ", ""))]
     return "\n".join(lines)
 
 
@@ -168,7 +170,7 @@ def settings_text(settings: Settings) -> str:
     """
     shot = settings.shot
     limits = (shot.viewing.safe_below, shot.viewing.visible_from)
-    lines = [f"Wanted: {level_label(settings.wanted.level)}", *_setting(shot), ""]
+    lines = [f"Wanted: {level_label(settings.wanted.level)}", *setting_lines(shot), ""]
     if settings.ranges:
         lines += [
             "Safe shutter settings, the nearest first",
@@ -177,7 +179,7 @@ def settings_text(settings: Settings) -> str:
         ]
     else:
         who = ", ".join(settings.blocked_by) or "nothing in particular"
-        lines += _wrapped(f"No shutter setting is safe. What leaves no room: {who}.", "  ", "")
+        lines += wrapped(f"No shutter setting is safe. What leaves no room: {who}.", "  ", "")
         if settings.quietest is not None:
             lines += ["  Quietest:", _dial(settings.quietest, limits)]
     if settings.dial:
@@ -186,5 +188,5 @@ def settings_text(settings: Settings) -> str:
         "On the wall's side, with the wanted shutter", map(change_sentence, settings.wall_side)
     )
     lines += _listed("Lamps", map(change_sentence, settings.lamp_side))
-    lines += ["", *_wrapped(CAUTIONS[0], "  ", "")]
+    lines += ["", *wrapped(CAUTIONS[0], "  ", "")]
     return "\n".join(lines)

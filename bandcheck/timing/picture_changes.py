@@ -11,7 +11,10 @@ from numpy.typing import ArrayLike, NDArray
 from bandcheck.errors import OutOfRangeError, require
 from bandcheck.timing.rates import positive_rate
 
-__all__ = ["PictureChanges", "mixed_rows", "older_share", "pattern_frames", "picture_changes"]
+__all__ = [
+    "PictureChanges", "mixed_rows", "newest_picture", "older_share", "pattern_frames",
+    "picture_changes",
+]
 
 _MOST_CHANGES_LISTED = 10_000
 # Overlaps below this share of an exposure are rounding, not pictures.
@@ -217,14 +220,15 @@ def older_share(
     require("exposure_s", exposure_s, "a time above 0 s", above=0)
     require("readout_s", readout_s, "a time of 0 s or more", at_least=0)
     require("change_spread_s", change_spread_s, "a time of 0 s or more", at_least=0)
-    camera = positive_rate("fps", camera_fps)
     stay = _frames_a_picture(wall_fps=wall_fps, content_fps=content_fps)
-    cycle_s = stay.numerator / Fraction(wall_fps)
-    starts = np.array([[float(Fraction(frame) / camera % cycle_s)] for frame in frames])
-    phase = require("phase_s", phase_s, "a finite time")
-    opens = phase + starts + readout_s * _readout_before(rows)
+    opens = require("phase_s", phase_s, "a finite time") + readout_s * _readout_before(rows)
+    starts = _starts_s(
+        frames, cycle_s=stay.numerator / Fraction(wall_fps),
+        camera_fps=positive_rate("fps", camera_fps),
+    )
+    opens = opens + starts
     closes = opens + exposure_s
-    last = np.ceil((closes - _SLIVER * exposure_s) * float(wall_fps)).astype(np.int64) - 1
+    last = _last_wall_frame(closes, wall_fps=wall_fps, exposure_s=exposure_s)
     wall_frame, which = np.unique(last, return_inverse=True)
     # Exact, so that no rounding misses a change: wall frame, its content, where that came first.
     first_s = [float(math.ceil(int(m) // stay * stay) / Fraction(wall_fps)) for m in wall_frame]
@@ -233,3 +237,59 @@ def older_share(
     older -= _older_light_s(opens - brought_s, change_spread_s)
     share = older / exposure_s
     return np.where(share > _SLIVER, share, 0.0)
+
+
+def _starts_s(
+    frames: Iterable[int], *, cycle_s: Fraction, camera_fps: Fraction
+) -> NDArray[np.float64]:
+    """Start of camera frames in a cycle of the wall's pictures [s], shape (frames, 1), exact."""
+    return np.array([[float(Fraction(frame) / camera_fps % cycle_s)] for frame in frames])
+
+
+def _last_wall_frame(
+    closes_s: NDArray[np.float64], *, wall_fps: Fraction, exposure_s: float
+) -> NDArray[np.int64]:
+    """Number of the wall frame that is on when a row closes."""
+    ends = (closes_s - _SLIVER * exposure_s) * float(wall_fps)
+    return np.asarray(np.ceil(ends), dtype=np.int64) - 1
+
+
+def newest_picture(
+    *, wall_fps: Fraction, content_fps: Fraction, camera_fps: Fraction, frame: int,
+    phase_s: float, exposure_s: float, readout_s: float, rows: int,
+) -> NDArray[np.int64]:
+    """Which is the newest picture that each row of a camera frame saw.
+
+    Parameters
+    ----------
+    wall_fps, content_fps, camera_fps
+        Rates [frames/s], above 0.
+    frame
+        Number of the camera frame, from 0.
+    phase_s, exposure_s, readout_s, rows
+        As for `older_share`.
+
+    Returns
+    -------
+    ndarray
+        Number of the picture, shape (rows,), in the order of reading; that of the first wall
+        frame of the cycle of pictures that the camera frame starts in is 0.
+
+    Raises
+    ------
+    OutOfRangeError
+        A rate or time is out of range or there are no rows.
+    """
+    require("exposure_s", exposure_s, "a time above 0 s", above=0)
+    require("readout_s", readout_s, "a time of 0 s or more", at_least=0)
+    stay = _frames_a_picture(wall_fps=wall_fps, content_fps=content_fps)
+    start = _starts_s(
+        [frame], cycle_s=stay.numerator / Fraction(wall_fps),
+        camera_fps=positive_rate("fps", camera_fps),
+    )[0]
+    opens = require("phase_s", phase_s, "a finite time") + start
+    closes = opens + readout_s * _readout_before(rows) + exposure_s
+    last = _last_wall_frame(closes, wall_fps=wall_fps, exposure_s=exposure_s)
+    wall_frame, which = np.unique(last, return_inverse=True)
+    pictures = np.array([int(m) // stay for m in wall_frame], dtype=np.int64)
+    return np.asarray(pictures[which].reshape(last.shape))

@@ -1,0 +1,98 @@
+"""The recorded frame as a picture: bands and tear over a gray ramp, as a simulation."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bandcheck.levels.transfer import srgb_signal
+from bandcheck.report.card_figures_text import number_text
+from bandcheck.report.frame_wording import frame_title
+from bandcheck.report.picture_sheet import Sheet
+from bandcheck.verdict.recorded_frame import RecordedFrame, ramp_light
+
+__all__ = ["RAMP_SIGNALS", "frame_picture"]
+
+FloatArray = NDArray[np.float64]
+
+RAMP_SIGNALS = np.linspace(0, 1, 121)
+"""Signal levels of the ramp."""
+
+_COLUMNS = 960
+_TALLEST = 720
+_DEFAULT_ASPECT = 16 / 9
+_WHITE = 0.75
+"""Light of the wall's white in the picture, so that bands brighter than it are not cut."""
+
+_ROWS_AT_ONCE = 256
+_TICKS = 12
+_TICK_STEPS = tuple(step * 10**decade for decade in range(5) for step in (1, 2, 5))
+
+
+def _picture_rows(frame: RecordedFrame, *, whole: bool) -> NDArray[np.int64]:
+    """Sensor rows at which the rows of the picture begin and the last one ends."""
+    camera = frame.shot.camera
+    aspect = camera.columns_px / camera.rows_px if camera.columns_px else _DEFAULT_ASPECT
+    height = max(1, min(_TALLEST, round(_COLUMNS / aspect), camera.rows_px))
+    if whole:
+        return np.arange(height + 1) * camera.rows_px // height
+    first = (camera.rows_px - height) // 2
+    return np.arange(first, first + height + 1)
+
+
+def _pixels(frame: RecordedFrame, edges: NDArray[np.int64], gain: float) -> NDArray[np.uint8]:
+    """Rows between edges as one picture row each, their light averaged."""
+    parts = []
+    step = max(1, _ROWS_AT_ONCE // int(np.diff(edges).max()))
+    for first in range(0, len(edges) - 1, step):
+        own = edges[first : first + step + 1]
+        light = ramp_light(
+            frame, columns=_COLUMNS, rows=slice(int(own[0]), int(own[-1])), gain=gain
+        )
+        height = np.diff(own)[:, np.newaxis, np.newaxis]
+        parts.append(np.add.reduceat(light, own[:-1] - own[0], axis=0) / height)
+    signal = srgb_signal(np.clip(_WHITE * np.concatenate(parts), 0, 1))
+    return np.rint(255 * signal).astype(np.uint8)
+
+
+def frame_picture(frame: RecordedFrame, *, whole: bool, gain: float) -> bytes:
+    """Picture of a recorded frame, labelled as the simulation it is.
+
+    Parameters
+    ----------
+    frame
+        From `recorded_frame`, at `RAMP_SIGNALS`.
+    whole
+        The whole frame made smaller, or its middle with a row of the picture for each row.
+    gain
+        Factor on the contrast of bands.
+
+    Returns
+    -------
+    bytes
+        PNG.
+    """
+    edges = _picture_rows(frame, whole=whole)
+    pixels = _pixels(frame, edges, gain)
+    height = len(pixels)
+    sheet = Sheet(
+        title=frame_title(frame, gain=gain), field=(_COLUMNS, height), left=110, below=120
+    )
+    sheet.cells(pixels)
+    percent = range(0, 101, 10)
+    sheet.across(
+        [(_COLUMNS * each / 100, str(each)) for each in percent], "Signal on the wall [%]"
+    )
+    first, last = int(edges[0]), int(edges[-1])
+    step = next(each for each in _TICK_STEPS if (last - first) / each <= _TICKS)
+    named = range(-(-first // step) * step, last, step)
+    ticks = [((row - first) * height / (last - first), str(row)) for row in named]
+    averaged = frame.shot.camera.rows_px / height if whole else 1.0
+    label = "Row, from the top"
+    if averaged > 1:
+        label += f"; {number_text(averaged, decimals=1)} rows in each shown"
+    sheet.upright(ticks, label)
+    sheet.text(
+        "A light and a dark bar move one step with each picture on the wall: where rows hold two"
+        " pictures, or differ in them, the bars break.",
+        x=110, y=sheet.top + height + 66, size=15,
+    )
+    return sheet.png()
