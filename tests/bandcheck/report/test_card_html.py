@@ -3,6 +3,7 @@
 import json
 import re
 from base64 import b64encode
+from fractions import Fraction
 from hashlib import sha256
 from html.parser import HTMLParser
 
@@ -162,3 +163,10 @@ def test_where_nothing_could_be_graded_all_is_unknown():
     data = held(card_figures(shots(24, camera=camera(exposure_scheme="multi"))))
     assert {each["level"] for each in data["rates"][0]["settings"]} == {"unknown"}
     assert data["rates"][0]["offered"] == []
+
+
+def test_a_reason_that_looks_like_the_end_of_a_script_ends_none():
+    reason = "</script><script>alert(1)</script>"
+    figures = card_figures({**shots(24), Fraction(48): reason}, pocket=False)
+    assert held(figures)["rates"][1]["refused"] == reason
+    assert Page(card_html(figures)).tags.count("script") == 2
