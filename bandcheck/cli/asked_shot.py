@@ -22,7 +22,8 @@ _Value = TypeVar("_Value")
 
 
 def asked_shot(
-    given: Given, *, fps: Fraction | None = None, unsaid_angle_deg: Fraction | None = None
+    given: Given, *, fps: Fraction | None = None, unsaid_angle_deg: Fraction | None = None,
+    tell_unsaid: bool = True,
 ) -> Shot:
     """Shot that the options describe.
 
@@ -33,7 +34,9 @@ def asked_shot(
     fps
         Frame rate to use in place of `--fps` [frames/s].
     unsaid_angle_deg
-        Shutter angle to take, and to say so, where the options name no shutter [deg].
+        Shutter angle to take where the options name no shutter [deg].
+    tell_unsaid
+        Whether to say so.
 
     Returns
     -------
@@ -50,7 +53,7 @@ def asked_shot(
         A profile is missing or faulty.
     """
     fps = fps if fps is not None else _needed(given.fps, "--fps", "the camera's frame rate")
-    exposure_s, way = _exposure(given, fps, unsaid_angle_deg)
+    exposure_s, way = _exposure(given, fps, unsaid_angle_deg, tell=tell_unsaid)
     wall_fps = given.wall_fps if given.wall_fps is not None else fps
     content_fps = given.content_fps if given.content_fps is not None else wall_fps
     _refuse_timing(given, fps=fps, wall_fps=wall_fps, content_fps=content_fps)
@@ -77,7 +80,7 @@ def _needed(value: _Value | None, option: str, accepted: str) -> _Value:
 
 
 def _exposure(
-    given: Given, fps: Fraction, unsaid_angle_deg: Fraction | None
+    given: Given, fps: Fraction, unsaid_angle_deg: Fraction | None, *, tell: bool
 ) -> tuple[Fraction, _Way]:
     """Exposure of a row [s] and whether it was set as an angle or as a time."""
     ways: dict[str, tuple[Fraction | None, _Way]] = {
@@ -100,7 +103,8 @@ def _exposure(
         return time_s, way
     if unsaid_angle_deg is None:
         raise click.UsageError(f"--angle: missing; the shutter as {_SHUTTER_OPTIONS}")
-    note(f"no shutter given: {float(unsaid_angle_deg):g} deg is taken as the wanted one")
+    if tell:
+        note(f"no shutter given: {float(unsaid_angle_deg):g} deg is taken as the wanted one")
     return unsaid_angle_deg / (360 * fps), "angle"
 
 

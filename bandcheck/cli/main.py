@@ -26,8 +26,16 @@ COMMANDS: Mapping[str, Entry] = {
     "frame": Entry(
         "bandcheck.cli.frame", "Compute the frame that the camera would record."
     ),
+    "moire": Entry(
+        "bandcheck.cli.moire",
+        "Say whether LEDs and photosites beat, and where to focus so that they do not.",
+    ),
     "card": Entry(
         "bandcheck.cli.card", "Make the safe-settings card, and the pocket card for a phone."
+    ),
+    "change": Entry(
+        "bandcheck.cli.change",
+        "Say what a new frame rate or shutter on the day does, and what is safe.",
     ),
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."

@@ -1,6 +1,6 @@
 """Sentences for what could be changed, what was assumed and what a verdict rests on."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from bandcheck.report.card_figures_text import (
     angle_text,
@@ -13,8 +13,12 @@ from bandcheck.verdict.light_cases import Assumption
 from bandcheck.verdict.remedies import Change
 
 __all__ = [
-    "assumption_sentence", "change_sentence", "condition_sentences", "not_checked_sentence",
+    "assumption_sentence", "change_sentence", "condition_sentences", "needed_for_moire",
+    "not_checked_sentence",
 ]
+
+_USUAL_LIMITS = (1.0, 8.0)
+"""Limits that no rounding may seem to reach: those that stand unless the user moves them."""
 
 _WHAT: Mapping[str, str] = {
     "shutter_angle": "Set the shutter to {angle}",
@@ -79,7 +83,7 @@ def change_sentence(change: Change) -> str:
     leads_to = change.mended.value
     if change.level > change.mended:
         leads_to += f" (all in all {change.level.value})"
-    told = [f"{leads_to}, V {visibility_text(change.mended_visibility, limits=())}"]
+    told = [f"{leads_to}, V {visibility_text(change.mended_visibility, limits=_USUAL_LIMITS)}"]
     if change.stops is not None:
         told.append(stops_text(change.stops))
     figures = change.figures
@@ -118,10 +122,15 @@ def condition_sentences(assessment: Assessment) -> tuple[str, ...]:
     return tuple(conditions)
 
 
+def needed_for_moire(missing: Sequence[str]) -> str:
+    """What has to be given so that moire can be computed."""
+    return ", ".join(_NEEDED[name] for name in missing)
+
+
 def not_checked_sentence(assessment: Assessment) -> str:
     """Which hazards were not looked at, and what they would need."""
     names = ["moire and grid"] if assessment.not_checked else []
-    needed = ", ".join(_NEEDED[name] for name in assessment.moire_missing)
+    needed = needed_for_moire(assessment.moire_missing)
     told = [f"{name} (needs {needed})" for name in names]
     if not assessment.shot.lamps:
         told.append("lamps (none given)")

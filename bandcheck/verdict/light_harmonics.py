@@ -26,8 +26,8 @@ HIGHEST_ROW_RATES = 2.5
 Half a row rate holds every band that rows resolve; above it the same bands come back as aliases,
 each time weaker. Where every row sees the same scan line no harmonic is left out at all
 (`hazards.row_bands`); this is for rows that see different lines: project choice. What is left out
-moves V by less than a fiftieth in nine settings of ten, but by up to a quarter within hundredths of a
-degree of a null, where short pulses make the light (measured in the tests).
+moves V by less than a fiftieth in nine settings of ten, but by up to a quarter within hundredths of
+a degree of a null, where short pulses make the light (measured in the tests).
 """
 
 

@@ -8,16 +8,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bandcheck.errors import OutOfRangeError
-from bandcheck.hazards.moire import open_severity
+from bandcheck.hazards.moire import FringeGrades, open_severity
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.moire_report import graded_fringes, nearest_distance_mm
 from bandcheck.verdict.moire_scene import MoireScene, moire_scene
+from bandcheck.vision.level import Level
 
 __all__ = ["MapKind", "MoireMap", "moire_map"]
 
 FloatArray = NDArray[np.float64]
 
 MapKind = Literal["focus", "focal"]
+
+_CELLS_AT_ONCE = 2048
 
 USUAL_FOCAL_MM = (12.0, 150.0)
 """Focal lengths that a map spans unless the shot's own lies outside: project choice."""
@@ -62,6 +65,18 @@ def _axes(scene: MoireScene, kind: MapKind, size: int) -> tuple[FloatArray, Floa
     return distance, np.geomspace(min(shortest, focal), max(longest, focal), size)
 
 
+def _worst(grades: FringeGrades, shot: Shot) -> NDArray[np.int8]:
+    return np.maximum(*(
+        open_severity(
+            largest=largest, least=least, safe_below=shot.viewing.safe_below,
+            visible_from=shot.viewing.visible_from,
+        )
+        for largest, least in (
+            (grades.moire, grades.moire_least), (grades.grid, grades.grid_least)
+        )
+    ))
+
+
 def moire_map(
     shot: Shot, *, kind: MapKind, size: int = 120,
     progress: Callable[[Iterator[int], int], Iterator[int]] | None = None,
@@ -78,7 +93,7 @@ def moire_map(
     size
         Points along either axis.
     progress
-        Wraps the rows as they are done, given their number.
+        Wraps the blocks as they are done, given their number.
 
     Returns
     -------
@@ -95,31 +110,24 @@ def moire_map(
         raise OutOfRangeError("optics", None, "a lens, a distance and figures of wall and sensor")
     distance, other = _axes(scene, kind, size)
     point = scene.standpoint
-    moire, grid = np.full((size, size), np.nan), np.full((size, size), np.nan)
-    severity = np.full((size, size), 2, dtype=np.int8)
-    rows: Iterator[int] = iter(range(size))
-    for row in progress(rows, size) if progress else rows:
-        value = float(other[row])
-        focal = float(np.max(point.focal_mm)) if kind == "focus" else value
-        focus = value if kind == "focus" else float(np.max(point.focus_mm))
-        can = distance > nearest_distance_mm(focal)
-        if focus < nearest_distance_mm(focal) or not can.any():
-            continue
+    wall, second = (each.ravel() for each in np.meshgrid(distance, other))
+    focal = np.full(wall.shape, float(np.max(point.focal_mm))) if kind == "focus" else second
+    focus = second if kind == "focus" else np.full(wall.shape, float(np.max(point.focus_mm)))
+    can = np.flatnonzero(np.minimum(wall, focus) > nearest_distance_mm(focal))
+    moire, grid = np.full(wall.shape, np.nan), np.full(wall.shape, np.nan)
+    severity = np.full(wall.shape, Level.UNKNOWN.severity, dtype=np.int8)
+    blocks = [can[first : first + _CELLS_AT_ONCE] for first in range(0, can.size, _CELLS_AT_ONCE)]
+    numbers = iter(range(len(blocks)))
+    for number in progress(numbers, len(blocks)) if progress else numbers:
+        cells = blocks[number]
         grades = graded_fringes(replace(scene, standpoint=replace(
-            point, focal_mm=focal, focus_mm=focus, distance_mm=distance[can]
+            point, focal_mm=focal[cells], focus_mm=focus[cells], distance_mm=wall[cells]
         )))
-        moire[row, can], grid[row, can] = grades.moire, grades.grid
-        severity[row, can] = np.maximum(*(
-            open_severity(
-                largest=largest, least=least, safe_below=shot.viewing.safe_below,
-                visible_from=shot.viewing.visible_from,
-            )
-            for largest, least in (
-                (grades.moire, grades.moire_least), (grades.grid, grades.grid_least)
-            )
-        ))
+        moire[cells], grid[cells] = grades.moire, grades.grid
+        severity[cells] = _worst(grades, shot)
     here = float(np.max(point.focus_mm if kind == "focus" else point.focal_mm))
     return MoireMap(
-        kind=kind, distance_mm=distance, other_mm=other, moire=moire, grid=grid,
-        severity=severity, here=(float(np.max(point.distance_mm)), here),
+        kind=kind, distance_mm=distance, other_mm=other, moire=moire.reshape(size, size),
+        grid=grid.reshape(size, size), severity=severity.reshape(size, size),
+        here=(float(np.max(point.distance_mm)), here),
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import overload
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,7 +83,11 @@ def graded_fringes(scene: MoireScene) -> FringeGrades:
     )
 
 
-def nearest_distance_mm(focal_mm: float) -> float:
+@overload
+def nearest_distance_mm(focal_mm: float) -> float: ...
+@overload
+def nearest_distance_mm(focal_mm: FloatArray) -> FloatArray: ...
+def nearest_distance_mm(focal_mm: float | FloatArray) -> float | FloatArray:
     """Distance from the sensor just beyond life size, nearer than which no lens is described."""
     return 4.2 * focal_mm
 

@@ -74,11 +74,9 @@ class _Graded(TypedDict):
 
 def dial_of(shot: Shot) -> tuple[Fraction, ...] | None:
     """Exposures that the camera's dial offers at the shot's rate [s]; None: any angle."""
-    camera = shot.camera
-    return dial_exposures(
-        fps=shot.fps, angles_deg=camera.angles_deg, speeds_s=camera.speeds_s,
-        angle_step_deg=camera.angle_step_deg,
-    )
+    angles, speeds = shot.camera.angles_deg, shot.camera.speeds_s
+    step = shot.camera.angle_step_deg
+    return dial_exposures(fps=shot.fps, angles_deg=angles, speeds_s=speeds, angle_step_deg=step)
 
 
 def _nearest(candidates: FloatArray, wanted: float) -> FloatArray:
@@ -287,11 +285,6 @@ def lamp_changes(shot: Shot) -> list[Change]:
     ----------
     shot
         The shot.
-
-    Returns
-    -------
-    list of Change
-        One for each lamp.
     """
     return [
         _recomputed(
