@@ -28,7 +28,7 @@ COMMANDS: Mapping[str, Entry] = {
     ),
     "moire": Entry(
         "bandcheck.cli.moire",
-        "Say whether LEDs and photosites beat, and where to focus so that they do not.",
+        "Say whether LEDs and photosites beat, and where to focus.",
     ),
     "card": Entry(
         "bandcheck.cli.card", "Make the safe-settings card, and the pocket card for a phone."

@@ -65,7 +65,7 @@ def command(
     ctx: click.Context, given: Given, kind: MapKind | None, output: Output | None,
     fail_on: str | None, as_json: bool,
 ) -> None:
-    """Say whether LEDs and photosites beat, and where to focus so that they do not."""
+    """Say whether LEDs and photosites beat, and where to focus."""
     # Neither rate nor shutter matters to fringes.
     given = replace(given, fps=given.fps or _ANY_RATE)
     shot = asked_shot(given, unsaid_angle_deg=Fraction(180), tell_unsaid=False)
