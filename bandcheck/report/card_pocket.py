@@ -156,7 +156,7 @@ def pocket_html(figures: CardFigures) -> str:
     facts = "".join(
         f'<dt>{label}</dt><dd id="{name}">unknown</dd>' for name, label in (
             ("room", "shutter may be"), ("phase", "phase without tear"),
-            ("lowest", "lowest wall level,<br>8 · 10 · 12 bit"), ("roll", "roll a test for"),
+            ("lowest", "lowest wall level,<br>8·10·12 bit"), ("roll", "roll a test for"),
         )
     )
     return f"""<section class="pocket" aria-label="Pocket card">

@@ -201,7 +201,7 @@ def _lowest(dialled: Dialled) -> tuple[str, str]:
         return "none", "not even white"
     return (
         f"{number_text(100 * lowest.signal, decimals=2)} %",
-        f"{lowest.code_8} · {lowest.code_10} · {lowest.code_12}",
+        f"{lowest.code_8}·{lowest.code_10}·{lowest.code_12}",
     )
 
 

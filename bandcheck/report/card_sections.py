@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from bandcheck.report.card_figures_text import (
     number_text,
@@ -15,6 +16,7 @@ from bandcheck.report.wording import CAUTIONS, HAZARD_NAMES, finding_sentence
 from bandcheck.shoot.profiles import Profile
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.card_figures import CardFigures
+from bandcheck.verdict.card_shutters import dial_shows_times
 from bandcheck.vision.level import Level
 
 __all__ = ["ROLES", "TITLE", "InputLine", "Section", "input_lines", "sections"]
@@ -44,6 +46,7 @@ and changes nothing is not told."""
 
 
 _LONGEST_NAME = 40
+_NAMED = {"max_fps": "highest rate", "rated_fps": "rated at", "pulse_hz": "pulses"}
 _UNITS = {"mm", "px", "deg", "hz", "mhz", "fps", "ms", "us", "nits", "pct", "ppm"}
 
 
@@ -75,6 +78,8 @@ class Section:
 
 def _plain_key(key: str) -> str:
     """Key without its unit, as words."""
+    if key in _NAMED:
+        return _NAMED[key]
     stem, _, ending = key.rpartition("_")
     return (stem if stem and ending in _UNITS else key).replace("_", " ")
 
@@ -85,6 +90,8 @@ def _profile_lines(profile: Profile, about: str) -> Iterator[InputLine]:
         if figure.key not in wanted or figure.source.startswith("not stated"):
             continue
         value = figure.written.replace('"', "").replace("_", " ").strip("[]")
+        if figure.key.endswith("_fps"):
+            value = rate_words(Fraction(value))
         yield InputLine(
             about=about, what=_plain_key(figure.key), value=f"{value} {figure.unit}".strip(),
             source=figure.source,
@@ -152,7 +159,8 @@ def _proof(figures: CardFigures) -> str | None:
     if worst is None:
         return None
     visibility, rate, cell = worst
-    shown = shutter_text(exposure_s=cell.exposure_s, fps=rate.fps, in_time=False)
+    in_time = dial_shows_times(figures.shot.camera)
+    shown = shutter_text(exposure_s=cell.exposure_s, fps=rate.fps, in_time=in_time)
     limits = (viewing.safe_below, viewing.visible_from)
     return (f"First see a fault: {shown} at {rate_words(rate.fps)} frames/s must show bands "
             f"(V {visibility_text(visibility, limits=limits)}); if it does not, an input is wrong")

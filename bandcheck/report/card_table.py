@@ -124,7 +124,7 @@ def _rate_piece(row: RateRow, width: float) -> Piece:
                       height=15.5)
             text, fit = fitted(main, font=BOLD, size=size, width=room, smallest=5.5)
             text_at(canvas, text, left=left + edges[place], base=top - 17, font=BOLD, size=fit)
-            text, fit = fitted(note, font=PLAIN, size=7.4, width=room, smallest=6.4)
+            text, fit = fitted(note, font=PLAIN, size=7.4, width=room, smallest=5.5)
             text_at(canvas, text, left=left + edges[place], base=top - 26.5, size=fit)
         _blank_box(canvas, left + edges[8], top - 4, width - edges[8], _ROW_HEIGHT - 8)
         if also:

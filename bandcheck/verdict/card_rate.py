@@ -25,7 +25,7 @@ _ALIKE_STOPS = 0.1
 """Exposures within this are alike to whoever looks, so that the quietest of them is dialled:
 project choice."""
 
-_NEAR_STOPS = 1.0
+_NEAR_STOPS = 1 / 3
 """How far the best of what is not safe may lie from the wanted exposure: project choice."""
 
 
@@ -95,7 +95,7 @@ class RateAnswer:
     dialled
         The wanted setting where it is safe and on the dial; else the quietest of the safe ones
         that lie within a tenth of a stop of the nearest; where none is safe the quietest marginal
-        one within a stop, or the nearest marginal one; None where there is none either.
+        one within a third of a stop, or the nearest marginal one; None where there is none.
     """
 
     wanted: Assessment
