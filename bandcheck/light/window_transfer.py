@@ -31,7 +31,7 @@ def _crest(lobe: FloatArray) -> FloatArray:
     """Place of the maximum of |sinc| between the nulls at `lobe` and `lobe + 1`, lobe >= 1.
 
     It solves `x = n + 1/2 - 1 / (pi^2 x)`, from `tan(pi x) = pi x` to first order; two steps are
-    exact to 1e-6 of the value of |sinc| there.
+    exact to 2e-6 in the value of |sinc| there.
     """
     middle = lobe + 0.5
     first = middle - 1 / (np.pi**2 * middle)
