@@ -1,48 +1,40 @@
 """A change on the day: what camera and wall do unasked, and whether what was agreed still holds."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Literal
-
-import numpy as np
+from functools import partial
+from typing import Literal, TypedDict
 
 from bandcheck.errors import OutOfRangeError
-from bandcheck.hazards.tearing import Tearing
 from bandcheck.shoot.camera import Camera
 from bandcheck.shoot.shot import Shot
-from bandcheck.timing.dial import exposure_after_rate_change
-from bandcheck.timing.rates import locked_ratio
+from bandcheck.shoot.wall import RateRule
+from bandcheck.timing.dial import ChangedExposure, exposure_after_rate_change
 from bandcheck.timing.shutter import stops_between
-from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
-from bandcheck.verdict.light_cases import LightCase, light_cases
-from bandcheck.verdict.settings import SafeRange, safe_settings
+from bandcheck.verdict.remedies import dial_of
+from bandcheck.verdict.settings import Settings, safe_settings
+from bandcheck.verdict.trial import (
+    Side,
+    Trial,
+    at_wall_rate,
+    follows,
+    graded_side,
+    runs,
+    shot_after,
+    tried,
+)
 from bandcheck.vision.level import Level
 
-__all__ = ["CameraBehaviour", "ChangeOnTheDay", "Side", "change_on_the_day"]
+__all__ = ["CameraBehaviour", "ChangeOnTheDay", "change_on_the_day"]
 
+Kept = Literal["angle", "time"]
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Side:
-    """One side of a change: the old setting or the new one.
+_RANGES = 3
+"""Ranges that are looked for: the answer has to come at once."""
 
-    Attributes
-    ----------
-    shot
-        The setting.
-    level, visibility
-        Worst grade, tears included, and largest V.
-    tearing
-        Tear and clean phase.
-    wall
-        Ways in which the wall pulses at its rate.
-    """
-
-    shot: Shot
-    level: Level
-    visibility: float
-    tearing: Tearing
-    wall: tuple[LightCase, ...]
+_KEPT: tuple[Kept, ...] = ("angle", "time")
+_RULES: tuple[RateRule, ...] = ("keep_refresh", "keep_refreshes_per_frame")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,17 +51,16 @@ class CameraBehaviour:
         Whether the old time was cut to the new frame.
     stops
         Change of exposure in stops.
-    level, visibility
-        Grade of the new setting; None where the shot cannot be made.
+    trial
+        The setting that this makes.
     """
 
-    kept: Literal["angle", "time"]
+    kept: Kept
     exposure_s: Fraction
     angle_deg: Fraction
     clamped: bool
     stops: float
-    level: Level | None
-    visibility: float | None
+    trial: Trial
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -80,12 +71,14 @@ class ChangeOnTheDay:
     ----------
     old
         The setting before.
+    fps, exposure_s
+        Frame rate and exposure after the change, exact, whether they can be run or not.
     new
-        The setting after; None where camera or wall cannot run it.
-    refused
-        Why not.
+        The setting after.
+    on_dial
+        Whether the camera's dial has the new shutter.
     stops
-        Change of exposure in stops, old to new; None without a new setting.
+        Change of exposure in stops, old to new.
     behaviours
         What the camera does in angle mode and in time mode.
     camera_does
@@ -93,88 +86,90 @@ class ChangeOnTheDay:
     camera_can
         Whether the camera's mode runs the rate.
     other_modes
-        Modes of the same body that do.
-    wall_must_follow
-        Whether the wall has to leave its old rate for the new one.
-    same_look
-        Safe settings nearest to the old angle at the new rate, the nearest first.
+        The new setting in modes of the same body that run the rate, where this one does not.
+    wall_follows
+        Whether the wall is taken to leave its old rate for the new one: it does where it runs
+        locked at the camera's rate.
+    wall_stays
+        What becomes of the new setting if a wall that should follow stays; None where it need not.
+    wall_rules
+        With a rated refresh: the new setting under each rule that the wall may follow.
+    wall_rule
+        The rule that the wall's profile states; None: not known.
+    near
+        Safe settings nearest to the same look: the old angle at the new rate, or the new shutter
+        where one is asked for; None where it cannot be run.
     card_holds
-        Whether what was agreed for the old rate may be used on: only where nothing has changed.
+        Whether what was agreed for the old setting may be used on: only where nothing has changed.
     """
 
     old: Side
-    new: Side | None
-    refused: str | None
-    stops: float | None
+    fps: Fraction
+    exposure_s: Fraction
+    new: Trial
+    on_dial: bool
+    stops: float
     behaviours: tuple[CameraBehaviour, ...]
-    camera_does: Literal["angle", "time"] | None
+    camera_does: Kept | None
     camera_can: bool
-    other_modes: tuple[Camera, ...]
-    wall_must_follow: bool
-    same_look: tuple[SafeRange, ...]
+    other_modes: tuple[Trial, ...]
+    wall_follows: bool
+    wall_stays: Trial | None
+    wall_rules: tuple[Trial, ...]
+    wall_rule: RateRule | None
+    near: Settings | None
     card_holds: bool
 
+    @property
+    def level(self) -> Level:
+        """Verdict on the new setting; unknown where it cannot be run."""
+        return Level.UNKNOWN if self.new.side is None else self.new.side.level
 
-def _side(shot: Shot) -> Side:
-    grades = exposure_grades(shot, np.array([float(shot.exposure_s)]))
-    torn = shot_tearing(shot)
-    level = max(grades.level(), torn.finding.level)
-    return Side(
-        shot=shot, level=level, visibility=float(grades.worst_visibility[0]), tearing=torn,
-        wall=light_cases(shot.wall, shot.wall_fps),
+
+def _stops(shot: Shot, exposure_s: Fraction) -> float:
+    return float(stops_between(
+        from_exposure_s=float(shot.exposure_s), to_exposure_s=float(exposure_s)
+    ))
+
+
+def _made(shot: Shot, fps: Fraction, kept: Kept) -> ChangedExposure:
+    """What the camera makes of the shutter if it keeps its angle or its time."""
+    return exposure_after_rate_change(
+        exposure_s=shot.exposure_s, from_fps=shot.fps, to_fps=fps, kept=kept
     )
 
 
-def runs(camera: Camera, fps: Fraction) -> bool:
-    """Whether a camera's mode runs a frame rate: its highest, and a readout that fits the frame."""
-    slow_enough = camera.max_fps is None or fps <= camera.max_fps
-    return slow_enough and camera.readout_s * float(fps) <= 1
-
-
-def _rates_after(shot: Shot, to_fps: Fraction) -> tuple[Fraction, Fraction]:
-    """Rates of wall and content after the change: what ran at the camera's rate goes along."""
-    wall_fps = to_fps if shot.wall_fps == shot.fps else shot.wall_fps
-    content = shot.content_fps
-    if content == shot.wall_fps:
-        content = wall_fps
-    elif content == shot.fps:
-        content = min(to_fps, wall_fps)
-    return wall_fps, content
-
-
-def _at(shot: Shot, to_fps: Fraction, exposure_s: Fraction) -> Shot:
-    wall_fps, content_fps = _rates_after(shot, to_fps)
-    if shot.genlock == "locked":
-        locked_ratio(wall_fps=wall_fps, camera_fps=to_fps)
-    phase_s = shot.phase_s if to_fps == shot.fps else None
-    return replace(
-        shot, fps=to_fps, exposure_s=exposure_s, wall_fps=wall_fps, content_fps=content_fps,
-        phase_s=phase_s,
-    )
-
-
-def _behaviour(shot: Shot, to_fps: Fraction, kept: Literal["angle", "time"]) -> CameraBehaviour:
-    made = exposure_after_rate_change(
-        exposure_s=shot.exposure_s, from_fps=shot.fps, to_fps=to_fps, kept=kept
-    )
-    level, visibility = None, None
-    try:
-        side = _side(_at(shot, to_fps, made.exposure_s))
-        level, visibility = side.level, side.visibility
-    except OutOfRangeError:
-        pass
+def _behaviour(shot: Shot, fps: Fraction, kept: Kept, known: Side | None) -> CameraBehaviour:
+    made = _made(shot, fps, kept)
     return CameraBehaviour(
         kept=kept, exposure_s=made.exposure_s, angle_deg=made.angle_deg, clamped=made.clamped,
-        stops=float(stops_between(
-            from_exposure_s=float(shot.exposure_s), to_exposure_s=float(made.exposure_s)
-        )),
-        level=level, visibility=visibility,
+        stops=_stops(shot, made.exposure_s),
+        trial=tried(
+            kept, partial(shot_after, shot, fps=fps, exposure_s=made.exposure_s), known
+        ),
     )
+
+
+def _wall_rules(known: Side) -> tuple[Trial, ...]:
+    """The shot under each rule by which a rated refresh may follow; none where no rule is asked."""
+    changed, wall = known.shot, known.shot.wall
+    if wall.refresh_hz is None or wall.refresh_lock == "free":
+        return ()
+    return tuple(
+        tried(rule, partial(replace, changed, wall=replace(wall, on_rate_change=rule)), known)
+        for rule in _RULES
+    )
+
+
+def _nearest(changed: Shot, angle_deg: Fraction) -> Settings | None:
+    """Safe settings nearest to an angle at the new rate."""
+    wanted = replace(changed, exposure_s=angle_deg / (360 * changed.fps))
+    return safe_settings(wanted, most_ranges=_RANGES)
 
 
 def change_on_the_day(
     shot: Shot, *, to_fps: Fraction | None = None, to_exposure_s: Fraction | None = None,
-    modes: Sequence[Camera] = (),
+    modes: Callable[[], Sequence[Camera]] = tuple,
 ) -> ChangeOnTheDay:
     """What a change of rate or shutter does to a shot.
 
@@ -188,7 +183,8 @@ def change_on_the_day(
         New exposure [s]; None: what the camera makes of the old one, or where it is not known
         what it keeps, the old angle.
     modes
-        Camera modes to look among for one of the same body that runs the rate.
+        Gives camera modes to look among for one of the same body; asked only where the camera's
+        own mode does not run the rate.
 
     Returns
     -------
@@ -200,40 +196,80 @@ def change_on_the_day(
     OutOfRangeError
         The old setting cannot be, or the new exposure is longer than the new frame.
     """
-    rate = shot.fps if to_fps is None else to_fps
-    camera = shot.camera
-    behaviours = tuple(_behaviour(shot, rate, kept) for kept in ("angle", "time"))
-    does: Literal["angle", "time"] | None = None
+    fps, camera = shot.fps if to_fps is None else to_fps, shot.camera
+    does: Kept | None = None
     if camera.on_rate_change is not None:
         does = "time" if camera.on_rate_change == "keep_time" else "angle"
     exposure_s = to_exposure_s
     if exposure_s is None:
-        exposure_s = behaviours[1 if does == "time" else 0].exposure_s
-    new: Side | None = None
-    refused: str | None = None
-    near: tuple[SafeRange, ...] = ()
-    if not runs(camera, rate):
-        refused = "camera_too_slow"
-    else:
-        try:
-            changed = _at(shot, rate, exposure_s)
-            new, near = _side(changed), safe_settings(
-                replace(changed, exposure_s=shot.angle_deg / (360 * rate))
-            ).ranges[:3]
-        except OutOfRangeError as error:
-            refused = str(error)
+        exposure_s = _made(shot, fps, does or "angle").exposure_s
+    _refuse_exposure(exposure_s, fps)
+    old = graded_side(shot)
+    new = tried("new", partial(shot_after, shot, fps=fps, exposure_s=exposure_s), old)
+    moved, can = fps != shot.fps, runs(camera, fps)
     return ChangeOnTheDay(
-        old=_side(shot), new=new, refused=refused,
-        stops=float(stops_between(
-            from_exposure_s=float(shot.exposure_s), to_exposure_s=float(exposure_s)
-        )) if new else None,
-        behaviours=behaviours, camera_does=does, camera_can=runs(camera, rate),
-        other_modes=tuple(
-            mode for mode in modes
-            if camera.body and mode.body == camera.body and mode.name != camera.name
-            and runs(mode, rate)
+        old=old, fps=fps, exposure_s=exposure_s, new=new, stops=_stops(shot, exposure_s),
+        on_dial=new.side is None or _on_dial(new.side.shot),
+        behaviours=tuple(
+            _behaviour(shot, fps, kept, new.side) for kept in _KEPT
+        ) if moved else (),
+        camera_does=does, camera_can=can,
+        other_modes=() if can else _other_modes(shot, fps, exposure_s, modes()),
+        wall_follows=moved and follows(shot), wall_rule=shot.wall.on_rate_change,
+        **_wall_trials(shot, new.side if moved and follows(shot) else None),
+        near=None if new.side is None else _nearest(
+            new.side.shot, shot.angle_deg if to_exposure_s is None else new.side.shot.angle_deg
         ),
-        wall_must_follow=shot.genlock == "locked" and shot.wall_fps == shot.fps != rate,
-        same_look=near,
-        card_holds=rate == shot.fps and exposure_s == shot.exposure_s,
+        card_holds=not moved and exposure_s == shot.exposure_s,
     )
+
+
+class _WallTrials(TypedDict):
+    wall_stays: Trial | None
+    wall_rules: tuple[Trial, ...]
+
+
+def _wall_trials(shot: Shot, followed: Side | None) -> _WallTrials:
+    """What a wall that follows could do otherwise."""
+    if followed is None:
+        return {"wall_stays": None, "wall_rules": ()}
+    return {
+        "wall_stays": tried(
+            "wall stays", partial(at_wall_rate, followed.shot, shot.wall_fps), followed
+        ),
+        "wall_rules": _wall_rules(followed),
+    }
+
+
+def _on_dial(shot: Shot) -> bool:
+    dial = dial_of(shot)
+    return dial is None or shot.exposure_s in dial
+
+
+def _refuse_exposure(exposure_s: Fraction, fps: Fraction) -> None:
+    if not 0 < exposure_s * fps <= 1:
+        raise OutOfRangeError(
+            "to_exposure_s", float(exposure_s),
+            f"above 0 and no longer than the new frame, {1e3 / float(fps):g} ms at"
+            f" {float(fps):g} frames/s",
+        )
+
+
+def _other_modes(
+    shot: Shot, fps: Fraction, exposure_s: Fraction, modes: Sequence[Camera]
+) -> tuple[Trial, ...]:
+    """The new setting in other modes of the camera's body, the best first."""
+    body = [
+        mode for mode in modes
+        if shot.camera.body and mode.body == shot.camera.body and mode.name != shot.camera.name
+        and runs(mode, fps)
+    ]
+    found = [
+        tried(mode.name, partial(
+            shot_after, replace(shot, camera=mode), fps=fps, exposure_s=exposure_s
+        ))
+        for mode in body
+    ]
+    return tuple(sorted(
+        found, key=lambda each: Level.UNKNOWN if each.side is None else each.side.level
+    ))

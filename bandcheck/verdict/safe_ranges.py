@@ -18,14 +18,16 @@ from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s,
 from bandcheck.verdict.light_cases import light_cases
 from bandcheck.verdict.range_search import Excess, Range, last_safe, runs_of_true
 
-__all__ = ["Range", "common_ranges", "null_exposures_s", "source_ranges"]
+__all__ = ["MOST_RANGES", "Range", "common_ranges", "null_exposures_s", "source_ranges"]
 
 FloatArray = NDArray[np.float64]
 _EVERY_DEG = 1.0
 _EDGE_DEG = 5e-4
 _NEAR_DEG = 0.025
 _NEAREST_NULLS = 400
-_MOST_RANGES = 12
+
+MOST_RANGES = 12
+"""Ranges of one source whose edges are searched for: those nearest to the wanted setting."""
 
 
 def null_exposures_s(shot: Shot) -> dict[str, FloatArray]:
@@ -72,7 +74,7 @@ def _points(shot: Shot, nulls: FloatArray) -> FloatArray:
 
 
 def _kept(
-    low: FloatArray, high: FloatArray, within: list[Range], wanted_s: float
+    low: FloatArray, high: FloatArray, within: list[Range], wanted_s: float, most: int
 ) -> NDArray[np.int64]:
     """Groups of safe points worth an exact edge: those that others leave room for, nearest first.
 
@@ -83,20 +85,20 @@ def _kept(
         overlap |= (low <= end) & (high >= start)
     candidates = np.flatnonzero(overlap) if overlap.any() else np.arange(low.size)
     middle = (low[candidates] + high[candidates]) / 2
-    nearest = np.argsort(np.abs(np.log2(middle / wanted_s)), kind="stable")[:_MOST_RANGES]
+    nearest = np.argsort(np.abs(np.log2(middle / wanted_s)), kind="stable")[:most]
     return np.sort(candidates[nearest])
 
 
 def _joined(
     points: FloatArray, excess: Excess, *,
-    within: list[Range], shot: Shot,
+    within: list[Range], shot: Shot, most: int,
 ) -> list[Range]:
     """Contiguous safe points as ranges, with their edges."""
     first, last = runs_of_true(excess(points) < 0)
     if first.size == 0:
         return []
     before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(points) - 1)
-    kept = _kept(points[before], points[after], within, float(shot.exposure_s))
+    kept = _kept(points[before], points[after], within, float(shot.exposure_s), most)
     resolution_s, step_s = (degrees / 360 / float(shot.fps) for degrees in (_EDGE_DEG, _NEAR_DEG))
     low = last_safe(excess, points[first[kept]], points[before[kept]], resolution_s, step_s)
     high = last_safe(excess, points[last[kept]], points[after[kept]], resolution_s, step_s)
@@ -121,13 +123,16 @@ def _excess(shot: Shot, names: tuple[str, ...], exposure: FloatArray) -> FloatAr
     return worst - limit
 
 
-def source_ranges(shot: Shot) -> dict[str, list[Range]]:
+def source_ranges(shot: Shot, *, most: int = MOST_RANGES) -> dict[str, list[Range]]:
     """Safe ranges of exposure against each source on its own.
 
     Parameters
     ----------
     shot
         The shot; its own exposure says near which ones to look closely.
+    most
+        Ranges of the wall whose edges are searched for; of each lamp always as many as usual, for
+        they are cheap and rule out most of the wall's.
 
     Returns
     -------
@@ -143,6 +148,7 @@ def source_ranges(shot: Shot) -> dict[str, list[Range]]:
         ranges[source] = _joined(
             _points(shot, nulls[source]), partial(_excess, shot, names), shot=shot,
             within=common_ranges(ranges.values()),
+            most=most if source == "wall" else MOST_RANGES,
         )
     return ranges
 
@@ -153,7 +159,7 @@ def _untorn(shot: Shot) -> list[Range]:
     if found.finding.reason == "still_content":
         return [(shortest, frame_s)]
     longest = (found.largest_clean_angle_deg or 0.0) / 360 * frame_s
-    if longest < frame_s and shot.camera.shutter_whole_lines:
+    if 0 < longest < frame_s and shot.camera.shutter_whole_lines:
         # The dial's value may be rounded up into the tear.
         made = made_exposures_s(shot, np.array([longest]))[0]
         longest -= max(0.0, made - longest)

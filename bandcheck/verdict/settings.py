@@ -35,6 +35,7 @@ MOST_RANGES = 8
 """Ranges that are told: those nearest to the wanted setting."""
 
 _DIAL_NEIGHBOURS = 6
+_FEW = 24
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -200,21 +201,39 @@ def _graded_dial(shot: Shot, exposures: list[Fraction]) -> tuple[DialSetting, ..
     )
 
 
-def _quietest(shot: Shot, dial: tuple[Fraction, ...] | None) -> DialSetting:
+def _quietest(shot: Shot, dial: tuple[Fraction, ...] | None, *, few: bool) -> DialSetting:
     """Setting with the smallest V where nothing is safe, on the dial or in steps of a degree."""
     even = [Fraction(degrees) / 360 / shot.fps for degrees in range(1, 361)]
     offered = even if dial is None or len(dial) > len(even) else list(dial)
+    if few:
+        offered = offered[:: -max(1, len(offered) // _FEW)]
     known = _graded_dial(shot, offered)
     return min(known, key=lambda setting: (setting.level, setting.visibility))
 
 
-def safe_settings(shot: Shot) -> Settings:
+def _common(shot: Shot, most: int | None) -> tuple[dict[str, list[Range]], list[Range]]:
+    """Ranges of each source and those in all of them."""
+    if shot.camera.exposure_scheme != "single":
+        return {"camera": []}, []
+    if most is not None:
+        by_source = source_ranges(shot, most=most)
+        common = common_ranges(by_source.values())
+        if common or not all(by_source.values()):  # a source without any leaves no room
+            return by_source, common
+    by_source = source_ranges(shot)
+    return by_source, common_ranges(by_source.values())
+
+
+def safe_settings(shot: Shot, *, most_ranges: int | None = None) -> Settings:
     """Safe shutter settings near a shot's own, and the wall's side of the same question.
 
     Parameters
     ----------
     shot
         The shot with the wanted setting.
+    most_ranges
+        Where the answer has to come at once: so many of the nearest ranges are enough, and the
+        quietest of few settings where there are none.
 
     Returns
     -------
@@ -229,8 +248,7 @@ def safe_settings(shot: Shot) -> Settings:
     """
     dial = dial_of(shot)
     describable = shot.camera.exposure_scheme == "single"
-    by_source = source_ranges(shot) if describable else {"camera": []}
-    common = common_ranges(by_source.values())
+    by_source, common = _common(shot, most_ranges)
     steps = None if dial is None else np.array([float(each) for each in dial])
     ranges = _safe_ranges(shot, common, steps)
     fps = float(shot.fps)
@@ -244,7 +262,9 @@ def safe_settings(shot: Shot) -> Settings:
     return Settings(
         shot=shot, wanted=wanted, ranges=tuple(ranges),
         dial=() if not dial else _dial_settings(shot, dial, told),
-        quietest=None if ranges or dial == () or not describable else _quietest(shot, dial),
+        quietest=None if ranges or dial == () or not describable else _quietest(
+            shot, dial, few=most_ranges is not None
+        ),
         wall_side=(*helpful, *phase_changes(unconditional)),
         lamp_side=tuple(lamp_changes(shot)),
         blocked_by=_blockers(by_source),

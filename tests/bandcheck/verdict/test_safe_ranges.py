@@ -141,3 +141,17 @@ def test_intersections_by_hand():
     assert common_ranges([left, right, [(0.0, 2.5), (5.5, 10.0)]]) == [
         (2.0, 2.5), (5.5, 6.0), (8.0, 8.0),
     ]
+
+
+def test_whole_lines_and_a_tear_at_every_phase_leave_no_room():
+    shot = plain_shot(camera=plain_camera(shutter_whole_lines=True), genlock="free")
+    assert source_ranges(shot, most=1)["tear"] == []
+
+
+def test_few_ranges_are_the_nearest_of_all():
+    shot = plain_shot(angle=Fraction("172.8"))
+    few, every = (safe_settings(shot, most_ranges=most).ranges for most in (3, None))
+    assert len(few) == 3
+    np.testing.assert_allclose(
+        [each.best_deg for each in few], [each.best_deg for each in every[:3]], atol=1e-3,
+    )
