@@ -94,7 +94,7 @@ def command(
     given: Given, rates: tuple[Fraction, ...] | None, date: str | None,
     card_version: str | None, paper: Any, output: Output | None, as_json: bool,
 ) -> None:
-    """Make the safe-settings card: what to dial at each rate, and what voids it."""
+    """Make the safe-settings card, and the pocket card for a phone."""
     listed = _asked_rates(given, rates)
     said = _names_shutter(given)
     asked = _asked(given if said else replace(given, angle=_UNSAID_ANGLE_DEG), listed)

@@ -43,8 +43,22 @@ def command(given, lenient):
     return asked_shot(given, unsaid_angle_deg=Fraction(180) if lenient else None)
 
 
-def profile_files(folder):
+WALL_OPTICS = """pitch_mm = 2.6
+emitter_fill = 0.4
+emitter_shape = "square"
+"""
+
+CAMERA_OPTICS = """columns_px = 3840
+sensor_width_mm = 24
+mosaic = "bayer"
+low_pass_px = 0.5
+photosite_fill = 0.9
+"""
+
+
+def profile_files(folder, *, optics=False):
     """Write the three plain profiles; arguments that make a good shot of them."""
-    for name, text in (("wall", WALL), ("camera", CAMERA), ("lamp", LAMP)):
+    wall, camera = (WALL + WALL_OPTICS, CAMERA + CAMERA_OPTICS) if optics else (WALL, CAMERA)
+    for name, text in (("wall", wall), ("camera", camera), ("lamp", LAMP)):
         (folder / f"{name}.toml").write_text(text, encoding="utf-8")
     return ["--wall", str(folder / "wall.toml"), "--camera", str(folder / "camera.toml")]

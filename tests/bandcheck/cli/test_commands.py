@@ -26,7 +26,7 @@ def all_commands():
 @pytest.mark.parametrize(("path", "command"), list(all_commands()), ids=str)
 def test_help_ends_with_an_example_of_this_command(path, command):
     text = run(*path, "--help").stdout
-    examples = text.split("\nExample:\n")[1].splitlines()
+    examples = text.split("\nExample:\n")[1].replace("\\\n", "").splitlines()
     assert examples
     assert all(len(line) <= 80 for line in text.splitlines())
     options = {option for parameter in command.params for option in parameter.opts}
