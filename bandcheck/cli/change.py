@@ -109,7 +109,7 @@ def _modes(camera_file: str | None) -> Sequence[Camera]:
 @click.command(
     "change", cls=PlainCommand,
     example="bandcheck change --card card.json --to-fps 48\n"
-            "bandcheck change --wall stage-main-2.6 --camera cine-a-wide --fps 24 --speed 1/48 \\\n"
+            "bandcheck change --wall side-2.8 --camera cine-a-wide --fps 24 --speed 1/48 \\\n"
             "    --to-fps 60",
 )
 @click.option("--card", type=FILE, metavar="CARD.json",
@@ -137,7 +137,7 @@ def command(
     to_angle: Fraction | None, to_speed: Fraction | None, output: Output | None,
     fail_on: str | None, as_json: bool,
 ) -> None:
-    """Say what a new rate or shutter does: old and new, the camera, the wall, what is safe."""
+    """Say what a new rate or shutter does, and what is safe."""
     if to_fps is None and to_angle is None and to_speed is None:
         raise click.UsageError("--to-fps: missing; the new frame rate, or --to-angle or --to-speed")
     _one_shutter(to_angle, to_speed, "to")

@@ -41,7 +41,7 @@ _NUMBER = whole("N", at_least=0, at_most=1_000_000)
 def command(
     given: Given, view: str, gain: str, number: int, output: Output | None, as_json: bool
 ) -> None:
-    """Compute the frame that the camera would record, as rows or a picture.
+    """Compute the frame that the camera would record.
 
     Rows are those of a flat picture of the first of --levels. The picture shows a gray ramp and two
     bars that move from picture to picture; it is a simulation.

@@ -35,7 +35,7 @@ COMMANDS: Mapping[str, Entry] = {
     ),
     "change": Entry(
         "bandcheck.cli.change",
-        "Say what a new frame rate or shutter on the day does, and what is safe.",
+        "Say what a new rate or shutter does, and what is safe.",
     ),
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."
