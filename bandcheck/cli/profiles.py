@@ -7,6 +7,7 @@ from bandcheck.cli.failures import BAD_INPUT, one_line
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, note, say, say_json
 from bandcheck.cli.values import FILE, PROFILE
+from bandcheck.report.budget_text import budget_text, budget_values
 from bandcheck.report.profile_sheet import (
     figures_not_stated,
     kind_of,
@@ -22,6 +23,8 @@ from bandcheck.shoot.profiles import (
     shipped_folder,
     shipped_names,
 )
+from bandcheck.shoot.wall import Wall
+from bandcheck.verdict.wall_budget import wall_budget
 
 __all__ = ["command"]
 
@@ -62,10 +65,13 @@ def list_(kind: str | None, as_json: bool) -> None:
 @click.argument("profile", type=PROFILE, metavar=PROFILE.name)
 @json_option
 def show(profile: str, as_json: bool) -> None:
-    """Show each figure of a profile with its unit and source."""
+    """Show each figure of a profile with unit and source, and what a wall's clock is spent on."""
     loaded = load_profile(profile)
+    budget = wall_budget(loaded) if isinstance(loaded, Wall) else None
     if not as_json:
         say(profile_sheet(loaded))
+        if budget is not None:
+            say(f"\n{budget_text(budget)}")
         return
     say_json({
         "schema": "bandcheck.profile/1",
@@ -76,6 +82,7 @@ def show(profile: str, as_json: bool) -> None:
             for each in profile_figures(loaded)
         ],
         "not_stated": figures_not_stated(loaded),
+        "budget": None if budget is None else budget_values(budget),
     })
 
 

@@ -5,16 +5,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bandcheck.errors import OutOfRangeError
 from bandcheck.levels.transfer import wall_light
 from bandcheck.light.led_drive import lit_refreshes
+from bandcheck.light.refresh_choice import clock_for_refreshes_hz
 from bandcheck.shoot.wall import Wall
 from bandcheck.verdict.light_cases import LightCase, light_cases
 
 __all__ = [
-    "BUDGET_LEVELS", "BUDGET_RATES", "Dimming", "LevelBudget", "RateBudget", "WallBudget",
-    "wall_budget",
+    "BUDGET_LEVELS", "BUDGET_RATES", "ClockBudget", "Dimming", "LevelBudget", "RateBudget",
+    "WallBudget", "wall_budget",
 ]
 
 BUDGET_RATES = tuple(Fraction(rate) for rate in (24, 25, 30, 48, 50, 60, 96, 100, 120))
@@ -43,6 +45,35 @@ class LevelBudget:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ClockBudget:
+    """What a gray clock carries at a frame rate: each figure with the other three as they are.
+
+    `F M S (C / clock + switch) <= 1`, F the frame rate, M the refreshes of a frame, S the scan
+    lines and C the counts of a refresh (the sum behind table 9-2 of the Texas Instruments TLC6984
+    data sheet SLVSG10D).
+
+    Attributes
+    ----------
+    slot_s
+        Time `C / clock + switch` that one line takes [s].
+    used_share
+        `F M S slot`.
+    clock_needed_hz
+        Slowest clock that carries this [Hz].
+    most_refreshes, most_counts, most_scan_lines, highest_fps
+        Largest M, C, S and F [frames/s].
+    """
+
+    slot_s: float
+    used_share: float
+    clock_needed_hz: float
+    most_refreshes: int
+    most_counts: int
+    most_scan_lines: int
+    highest_fps: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class RateBudget:
     """A wall at one frame rate, in one of the ways it may run.
 
@@ -53,16 +84,15 @@ class RateBudget:
     case
         How the wall pulses, with what was assumed; None where it cannot run at this rate.
     refused
-        Why it cannot.
+        Why it cannot, or what it would need.
     refresh_hz
         Refreshes a second [Hz].
     gray_bits
         Gray depth `log2(full scale)`.
     used_share, lit_share
         Share of the frame that refreshes fill, and share of it that an LED at full drive is lit.
-    clock_needed_hz, largest_refreshes
-        With a known clock: the slowest that carries this, and the most refreshes of this many
-        counts that the clock carries in a frame; None without one.
+    clock
+        What the gray clock carries; None where it is not known or makes the refresh by itself.
     levels
         Gray levels, brightest first.
     """
@@ -74,8 +104,7 @@ class RateBudget:
     gray_bits: float | None = None
     used_share: float | None = None
     lit_share: float | None = None
-    clock_needed_hz: float | None = None
-    largest_refreshes: int | None = None
+    clock: ClockBudget | None = None
     levels: tuple[LevelBudget, ...] = ()
 
 
@@ -132,27 +161,54 @@ def _level(case: LightCase, wall: Wall, signal: float) -> LevelBudget:
     )
 
 
-def _light(wall: Wall, signal: float) -> np.ndarray:
+def _light(wall: Wall, signal: float) -> NDArray[np.float64]:
     return wall_light(
         np.array([signal]), transfer=wall.transfer or "bt1886", gamma=wall.gamma,
         peak_nits=wall.peak_nits,
     )
 
 
+def _clock(wall: Wall, wall_fps: Fraction, case: LightCase) -> ClockBudget | None:
+    """What the clock carries, where it is known and the refresh restarts with the frame."""
+    if wall.clock_hz is None or not case.locked_to_frame:
+        return None
+    timing, counts = case.timing, case.counts_per_refresh
+    refreshes, lines, frame_s = timing.refreshes, timing.scan_lines, 1 / float(wall_fps)
+    room_s = frame_s / (refreshes * lines) - timing.switch_s
+    return ClockBudget(
+        slot_s=timing.slot_s, used_share=refreshes * lines * timing.slot_s / frame_s,
+        clock_needed_hz=clock_for_refreshes_hz(
+            wall_fps=wall_fps, refreshes_per_frame=refreshes, scan_lines=lines,
+            counts_per_refresh=counts, line_switch_s=timing.switch_s,
+        ),
+        most_refreshes=_whole(frame_s / (lines * timing.slot_s)),
+        most_counts=_whole(room_s * wall.clock_hz),
+        most_scan_lines=_whole(frame_s / (refreshes * timing.slot_s)),
+        highest_fps=1 / (refreshes * lines * timing.slot_s),
+    )
+
+
+def _whole(number: float) -> int:
+    """Whole part; a number that is whole but for rounding counts as it."""
+    return int(number * (1 + 1e-12))
+
+
 def _rate(wall: Wall, wall_fps: Fraction, case: LightCase) -> RateBudget:
     timing = case.timing
-    needed, most = None, None
-    if wall.clock_hz is not None:
-        room_s = timing.cycle_s / (timing.refreshes * timing.scan_lines) - timing.switch_s
-        needed = case.counts_per_refresh / room_s
-        most = int(timing.cycle_s / (timing.scan_lines * timing.slot_s) * (1 + 1e-12))
     return RateBudget(
         wall_fps=wall_fps, case=case, refresh_hz=timing.refreshes / timing.cycle_s,
         gray_bits=float(np.log2(case.full_scale)), used_share=timing.used_fraction,
         lit_share=timing.refreshes * timing.lit_s / timing.cycle_s,
-        clock_needed_hz=needed, largest_refreshes=most,
+        clock=_clock(wall, wall_fps, case),
         levels=tuple(_level(case, wall, signal) for signal in BUDGET_LEVELS),
     )
+
+
+def _different(cases: Sequence[LightCase]) -> list[LightCase]:
+    """Cases that differ in a figure of the budget: dealing and the frame's end change none."""
+    return list({
+        (each.timing.refreshes, each.timing.slot_s): each for each in reversed(cases)
+    }.values())[::-1]
 
 
 def _dimming(wall: Wall, case: LightCase) -> tuple[Dimming, ...]:
@@ -162,7 +218,7 @@ def _dimming(wall: Wall, case: LightCase) -> tuple[Dimming, ...]:
             brightness=brightness,
             counts_at_white=int(case.counts(white, pwm_share=brightness)[0]),
             counts_at_18=int(case.counts(gray, pwm_share=brightness)[0]),
-            bits_lost=float(-np.log2(brightness)),
+            bits_lost=float(np.log2(1 / brightness)),
         )
         for brightness in DIMMED_TO
     )
@@ -189,9 +245,9 @@ def wall_budget(wall: Wall, rates: Sequence[Fraction] = BUDGET_RATES) -> WallBud
     found: list[RateBudget] = []
     for rate in rates:
         try:
-            found += [_rate(wall, rate, case) for case in light_cases(wall, rate)]
+            found += [_rate(wall, rate, case) for case in _different(light_cases(wall, rate))]
         except OutOfRangeError as error:
-            found.append(RateBudget(wall_fps=rate, refused=str(error)))
+            found.append(RateBudget(wall_fps=rate, refused=error.accepted))
     first = next((each.case for each in found if each.case is not None), None)
     return WallBudget(
         wall=wall, rates=tuple(found), dimming=_dimming(wall, first) if first else ()
