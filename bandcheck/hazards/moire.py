@@ -29,13 +29,13 @@ from bandcheck.vision.just_noticeable import severities
 from bandcheck.vision.level import Finding, Hazard, Level
 
 __all__ = [
-    "FringeGrades", "Viewer", "fringe_grades", "fringe_sensitivity", "moire_findings",
-    "moire_lines", "open_figures", "open_severity",
+    "FRINGE_CHANNELS", "FringeGrades", "Viewer", "fringe_grades", "fringe_sensitivity",
+    "moire_findings", "moire_lines", "open_figures", "open_severity",
 ]
 
 Floats = NDArray[np.float64]
 
-_CHANNELS = {1: {"red": 1, "green": 0, "blue": -1}, 2: {"red": -1, "green": 1, "blue": -1}}
+FRINGE_CHANNELS = {1: {"red": 1, "green": 0, "blue": -1}, 2: {"red": -1, "green": 1, "blue": -1}}
 """What a fringe of each colour does to the picture's channels, per unit of its contrast."""
 
 _AXES: tuple[OpponentAxis, ...] = ("red-green", "blue-yellow")
@@ -118,7 +118,7 @@ def fringe_sensitivity(
     best = barten_1999_sensitivity(
         cycles_per_degree=np.clip(peak, lowest / height, highest / height), luminance_nits=nits,
         field_deg=field)
-    for index, channels in _CHANNELS.items():
+    for index, channels in FRINGE_CHANNELS.items():
         where = colour == index
         if where.any():
             luminance, *opponents = opponent_modulation(**channels)

@@ -7,7 +7,9 @@ from bandcheck.levels.transfer import srgb_signal
 from bandcheck.report.card_figures_text import number_text
 from bandcheck.report.frame_wording import frame_title
 from bandcheck.report.picture_sheet import Sheet
+from bandcheck.verdict.moire_scene import moire_missing
 from bandcheck.verdict.recorded_frame import RecordedFrame, ramp_light
+from bandcheck.verdict.recorded_fringes import fringe_factor
 
 __all__ = ["RAMP_SIGNALS", "frame_picture"]
 
@@ -49,8 +51,24 @@ def _pixels(frame: RecordedFrame, edges: NDArray[np.int64], gain: float) -> NDAr
         )
         height = np.diff(own)[:, np.newaxis, np.newaxis]
         parts.append(np.add.reduceat(light, own[:-1] - own[0], axis=0) / height)
-    signal = srgb_signal(np.clip(_WHITE * np.concatenate(parts), 0, 1))
+    light = np.concatenate(parts)
+    fringes = _fringes(frame, edges, gain)
+    if fringes is not None:
+        light = light * fringes
+    signal = srgb_signal(np.clip(_WHITE * light, 0, 1))
     return np.rint(255 * signal).astype(np.uint8)
+
+
+def _fringes(
+    frame: RecordedFrame, edges: NDArray[np.int64], gain: float
+) -> FloatArray | None:
+    """Grid and moire over the picture: the whole of it, or its middle photosite for photosite."""
+    camera = frame.shot.camera
+    middles = (edges[1:] + edges[:-1]) / 2 / camera.rows_px
+    across = (np.arange(_COLUMNS) + 0.5) / _COLUMNS
+    if edges[-1] - edges[0] < camera.rows_px and camera.columns_px:
+        across = 0.5 + (across - 0.5) * min(1.0, _COLUMNS / camera.columns_px)
+    return fringe_factor(frame.shot, across=across, down=middles, gain=gain)
 
 
 def frame_picture(frame: RecordedFrame, *, whole: bool, gain: float) -> bytes:
@@ -95,4 +113,10 @@ def frame_picture(frame: RecordedFrame, *, whole: bool, gain: float) -> bytes:
         " pictures, or differ in them, the bars break.",
         x=110, y=sheet.top + height + 66, size=15,
     )
+    if moire_missing(frame.shot) == ():
+        sheet.text(
+            "The LED grid and its moire are drawn as they are in the middle of the frame"
+            + (", without what is finer than this picture." if whole else ", 1:1."),
+            x=110, y=sheet.top + height + 88, size=15,
+        )
     return sheet.png()
