@@ -35,7 +35,8 @@ def shot_command(request, tmp_path, monkeypatch):
     """A command and the arguments of a good shot, to which one slip is added."""
     monkeypatch.setitem(COMMANDS, STAND_IN, Entry("shot_command", "Build a shot."))
     also = ALSO_NEEDED.get(request.param, [])
-    return [request.param, *profile_files(tmp_path, optics=True), "--fps", "24", "--angle", "172.8", *also]
+    files = profile_files(tmp_path, optics=True)
+    return [request.param, *files, "--fps", "24", "--angle", "172.8", *also]
 
 
 def test_without_a_slip_it_runs(shot_command):
