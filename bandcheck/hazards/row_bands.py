@@ -63,18 +63,26 @@ def row_visibility(
     turn = np.exp(2j * np.pi * number / rows)
     weight[1:] = sensitivity[1:] * turn**2 / (turn - 1) ** 2
     place = np.mod(exposure, train.cycle_s) * (samples / train.cycle_s)
-    whole = np.floor(place + _SHIFT_ROUNDING)
-    part = np.maximum(np.round((place - whole) / _SHIFT_ROUNDING), 0.0) * _SHIFT_ROUNDING
+    parts = round(1 / _SHIFT_ROUNDING)
+    whole, part = np.divmod(np.round(place / _SHIFT_ROUNDING).astype(np.int64), parts)
+    # Light in an exposure and in the rest of the cycle adds up to the same: the shorter will do
+    # where both ends of either are looked at.
+    whole = np.where(part == 0, np.minimum(whole, samples - whole), whole)
+    cells, which = np.unique(whole * parts + part, return_inverse=True)
+    whole, part = np.divmod(cells, parts)
     twice = _filtered(train, shift_s=0.0, rows=rows, weight=weight)
     opened = twice[:samples]
-    largest = np.zeros_like(exposure)
+    largest = np.zeros(cells.shape)
+    light = np.empty(samples)
     for own in np.unique(part):
         closed = twice if own == 0 else _filtered(
-            train, shift_s=own * train.cycle_s / samples, rows=rows, weight=weight
+            train, shift_s=own * _SHIFT_ROUNDING * train.cycle_s / samples, rows=rows,
+            weight=weight,
         )
         for cell in np.flatnonzero(part == own):
-            begin = int(whole[cell]) % samples
-            light = closed[begin : begin + samples] - opened
+            begin = whole[cell]
+            np.subtract(closed[begin : begin + samples], opened, out=light)
             largest[cell] = max(light.max(), -light.min())
+    largest = largest[which.reshape(exposure.shape)]
     mean = train.light_per_cycle_s[0] / train.cycle_s
     return np.asarray(largest / (mean * exposure))

@@ -8,6 +8,10 @@ from numpy.typing import NDArray
 __all__ = ["Excess", "Range", "last_safe", "runs_of_true", "safe_runs"]
 
 FloatArray = NDArray[np.float64]
+
+_LOOKED_BETWEEN = 8
+"""Parts of the way to an edge at whose joints nothing unsafe may lie: project choice."""
+
 Excess = Callable[[FloatArray], FloatArray]
 """How far values lie above what is safe; below 0: safe. NaN is not safe."""
 
@@ -46,7 +50,8 @@ def last_safe(
     """Last safe values on the way from safe ones to unsafe ones.
 
     Steps that grow fourfold until the edge is passed; then false position, and now and then
-    bisection, which cannot get stuck. Values whose edge is known are not looked at again.
+    bisection, which cannot get stuck. Values whose edge is known are not looked at again. What
+    long steps have passed over is looked at last: the edge is the first one on the way there.
 
     Parameters
     ----------
@@ -64,6 +69,26 @@ def last_safe(
     ndarray
         Values that are safe, shape (N,).
     """
+    found = _an_edge(excess, inside, outside, resolution, first_step)
+    share = np.arange(_LOOKED_BETWEEN)[:, np.newaxis] / _LOOKED_BETWEEN
+    way = inside + share * (found - inside)
+    unsafe = np.zeros(way.shape, dtype=np.bool_)
+    if inside.size:
+        unsafe[1:] = ~(excess(way[1:].ravel()) < 0).reshape(way[1:].shape)
+    passed = np.flatnonzero(unsafe.any(axis=0) & (np.abs(found - inside) > resolution))
+    if passed.size:
+        first = unsafe[:, passed].argmax(axis=0)
+        found[passed] = last_safe(
+            excess, way[first - 1, passed], way[first, passed], resolution, first_step
+        )
+    return found
+
+
+def _an_edge(
+    excess: Excess, inside: FloatArray, outside: FloatArray, resolution: float,
+    first_step: float | None,
+) -> FloatArray:
+    """Some last safe values, as for `last_safe`; other edges may lie on the way to them."""
     inside, outside = inside.copy(), outside.copy()
     beyond = np.full(inside.shape, np.nan)
     step = np.abs(outside - inside).max(initial=resolution) if first_step is None else first_step
