@@ -261,8 +261,7 @@ def _other_modes(
     """The new setting in other modes of the camera's body, the best first."""
     body = [
         mode for mode in modes
-        if shot.camera.body and mode.body == shot.camera.body and mode.name != shot.camera.name
-        and runs(mode, fps)
+        if shot.camera.body and mode.body == shot.camera.body and runs(mode, fps)
     ]
     found = [
         tried(mode.name, partial(

@@ -176,6 +176,19 @@ def test_a_phase_outlives_a_new_shutter_but_no_new_rate():
     assert shot_after(shot, fps=Fraction(25), exposure_s=Fraction(1, 50)).phase_s is None
 
 
+def test_a_phase_that_tears_is_graded():
+    # clean up to 1/24 s - 1/48 s - 8 ms = 12.83 ms
+    for phase_s, expected in ((0.006, Level.SAFE), (0.014, Level.VISIBLE)):
+        shot = plain_shot(phase_s=phase_s)
+        same = change_on_the_day(shot, to_exposure_s=shot.exposure_s)
+        assert same.old.level is same.level is expected
+
+
+def test_an_exposure_as_long_as_the_frame_is_taken():
+    change = change_on_the_day(plain_shot(), to_fps=Fraction(48), to_exposure_s=Fraction(1, 48))
+    assert change.new.side.shot.angle_deg == 360
+
+
 def test_a_wall_that_stays():
     # 24 to 48 is one to two; 24 to 25 cannot be locked
     stays = change_on_the_day(plain_shot(), to_fps=Fraction(48)).wall_stays
@@ -186,8 +199,10 @@ def test_a_wall_that_stays():
     assert change_on_the_day(plain_shot(genlock="free"), to_fps=Fraction(48)).wall_stays is None
 
 
-def test_a_wall_at_its_own_rate_may_no_longer_lock():
-    change = change_on_the_day(plain_shot(wall_fps=48), to_fps=Fraction(25))
+@pytest.mark.parametrize("content_fps", [48, 0])
+def test_a_wall_at_its_own_rate_may_no_longer_lock(content_fps):
+    shot = plain_shot(wall_fps=48, content_fps=Fraction(content_fps))
+    change = change_on_the_day(shot, to_fps=Fraction(25))
     assert (change.new.side, change.level) == (None, Level.UNKNOWN)
 
 

@@ -125,6 +125,8 @@ def test_levels_light_as_many_refreshes_as_they_have_counts():
     assert lit[1.0] == (65440, pytest.approx(3840))
     assert lit[0.02] == (5, pytest.approx(120))
     assert lit[0.01] == (1, pytest.approx(24))
+    (twice,) = at(plain_wall(), 48)
+    assert twice.levels[-1].effective_refresh_hz == pytest.approx(48)
     repeated = at(plain_wall(drive="repeated", counts_per_refresh=1024), 24)[0].levels
     assert [each.lit_refreshes for each in repeated[-4:]] == [160, 160, 0, 0]
 
