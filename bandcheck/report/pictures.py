@@ -58,6 +58,12 @@ def _angle_ticks(result: Sweep, first: NDArray[np.int64], width: int) -> list[tu
     return [(float(places[each]), number_text(angles[each], decimals=3)) for each in wanted]
 
 
+def _angle_label(angles: int, columns: int) -> str:
+    shared = -(-angles // columns)
+    told = f"; up to {shared} angles share a column, which shows the worst of them"
+    return "Shutter angle [deg]" + (told if shared > 1 else "")
+
+
 def sweep_heat_map(
     result: Sweep, *, title: Sequence[str], safe_below: float, visible_from: float
 ) -> bytes:
@@ -108,11 +114,9 @@ def sweep_heat_map(
     sheet.cells(pixels)
     for row in range(1, rates):
         sheet.line((0, row * tall / rates), (width, row * tall / rates), width=1)
-    shared = -(-len(result.angles_deg) // len(first))
-    label = "Shutter angle [deg]"
-    if shared > 1:
-        label += f"; up to {shared} angles share a column, which shows the worst of them"
-    sheet.across(_angle_ticks(result, first, width), label)
+    sheet.across(
+        _angle_ticks(result, first, width), _angle_label(len(result.angles_deg), len(first))
+    )
     sheet.upright(
         [((row + 0.5) * tall / rates, rate_words(rate)) for row, rate in enumerate(result.rates)],
         "Frames/s",
