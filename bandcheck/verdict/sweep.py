@@ -1,7 +1,6 @@
 """Shutter angles x frame rates x gray levels, worst over phase."""
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -11,8 +10,8 @@ from numpy.typing import NDArray
 
 from bandcheck.errors import OutOfRangeError
 from bandcheck.shoot.shot import Shot
-from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s
-from bandcheck.verdict.wall_cells import wall_cells
+from bandcheck.verdict.sweep_blocks import Block, BlockFigures, answers, parts_of
+from bandcheck.vision.level import Level
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,8 +19,7 @@ if TYPE_CHECKING:
 __all__ = ["Sweep", "sweep", "sweep_table"]
 
 FloatArray = NDArray[np.float64]
-
-_ANGLES_AT_ONCE = 600
+Answers = Iterator[BlockFigures | str]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -76,8 +74,8 @@ def _at_rate(shot: Shot, rate: Fraction) -> Shot:
 
 def sweep(
     shot: Shot, *, angles_deg: Sequence[Fraction], rates: Sequence[Fraction],
-    levels: Sequence[float] | None = None, workers: int = 2,
-    progress: Callable[[Iterator[int], int], Iterator[int]] | None = None,
+    levels: Sequence[float] | None = None, workers: int = 1,
+    progress: Callable[[Answers, int], Answers] | None = None,
 ) -> Sweep:
     """Figures for all angles, rates and levels of a shot.
 
@@ -93,7 +91,7 @@ def sweep(
     levels
         Signal levels 0..1, shape (L,); None: those that decide.
     workers
-        Threads.
+        Processes for a large sweep. More than one ask for a main module that may be imported again.
     progress
         Wraps the blocks of work as they are done, given their number.
 
@@ -113,26 +111,21 @@ def sweep(
         rates=tuple(rates), angles_deg=tuple(angles_deg), levels=chosen,
         visibility=np.full((*shape, len(chosen)), np.nan),
         ripple=np.full((*shape, len(chosen)), np.nan),
-        other_visibility=np.full(shape, np.nan), severity=np.full(shape, 2, dtype=np.int8),
-        refused={},
+        other_visibility=np.full(shape, np.nan),
+        severity=np.full(shape, Level.UNKNOWN.severity, dtype=np.int8), refused={},
     )
+    places = _places(replace(shot, levels=chosen), result)
     blocks = [
-        (index, slice(first, first + _ANGLES_AT_ONCE))
-        for index in range(len(rates)) for first in range(0, len(angles_deg), _ANGLES_AT_ONCE)
+        Block(shot=at_rate, angles_deg=result.angles_deg[part]) for _, part, at_rate in places
     ]
-
-    def work(block: tuple[int, slice]) -> int:
-        index, part = block
-        try:
-            _fill(result, _at_rate(shot, rates[index]), index, part)
-        except OutOfRangeError as error:
-            result.refused[rates[index]] = str(error)
-        return index
-
-    with ThreadPoolExecutor(max_workers=workers) as pool:
-        done = pool.map(work, blocks)
-        for _ in progress(done, len(blocks)) if progress else done:
-            pass
+    with answers(blocks, workers=workers) as found:
+        told = progress(found, len(blocks)) if progress else found
+        for (index, part, _), figures in zip(places, told, strict=True):
+            if isinstance(figures, str):
+                result.refused[rates[index]] = figures
+                continue
+            for name in ("visibility", "ripple", "other_visibility", "severity"):
+                getattr(result, name)[index, part] = getattr(figures, name)
     if len(result.refused) == len(rates):
         raise OutOfRangeError(
             "rates", ", ".join(str(rate) for rate in rates), next(iter(result.refused.values()))
@@ -140,20 +133,17 @@ def sweep(
     return result
 
 
-def _fill(result: Sweep, shot: Shot, index: int, part: slice) -> None:
-    """Compute one rate and some angles into their place."""
-    exposure = np.array([
-        float(angle / (360 * shot.fps)) for angle in result.angles_deg[part]
-    ])
-    made = made_exposures_s(shot, exposure)
-    at_levels = replace(shot, levels=result.levels)
-    cells = wall_cells(at_levels, levels=result.levels, exposure_s=made)
-    grades = exposure_grades(at_levels, exposure, wall_visibility=cells.visibility.max(axis=0))
-    unknown = np.nan if shot.camera.exposure_scheme != "single" else 0.0
-    result.visibility[index, part] = cells.visibility.T + unknown
-    result.ripple[index, part] = cells.ripple.T + unknown
-    result.other_visibility[index, part] = grades.visibility[1:].max(axis=0)
-    result.severity[index, part] = grades.severity
+def _places(shot: Shot, result: Sweep) -> list[tuple[int, slice, Shot]]:
+    """Rate and angles of each block with its shot; what cannot be a shot at all is refused."""
+    places = []
+    for index, rate in enumerate(result.rates):
+        try:
+            at_rate = _at_rate(shot, rate)
+        except OutOfRangeError as error:
+            result.refused[rate] = str(error)
+            continue
+        places += [(index, part, at_rate) for part in parts_of(len(result.angles_deg))]
+    return places
 
 
 def sweep_table(result: Sweep) -> "pd.DataFrame":
@@ -173,7 +163,6 @@ def sweep_table(result: Sweep) -> "pd.DataFrame":
     import pandas as pd
 
     from bandcheck.timing.rates import rate_text
-    from bandcheck.vision.level import Level
 
     rates, angles = len(result.rates), len(result.angles_deg)
     signal_pct = np.array(result.levels) * 100

@@ -84,7 +84,7 @@ def large_sweep() -> dict[str, float]:
     angles = [Fraction(tenth, 10) for tenth in range(1, 3601)]
     levels = tuple(np.linspace(1, 0.05, 16).tolist())
     start = time.perf_counter()
-    sweep(demo_shot(), angles_deg=angles, rates=rates, levels=levels)
+    sweep(demo_shot(), angles_deg=angles, rates=rates, levels=levels, workers=2)
     return {
         "seconds": time.perf_counter() - start,
         "peak_mb": max(
