@@ -1,6 +1,6 @@
 """Shutter angles x frame rates x gray levels, worst over phase."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -16,10 +16,11 @@ from bandcheck.vision.level import Level
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Sweep", "sweep", "sweep_table"]
+__all__ = ["Sweep", "sweep", "sweep_of_shots", "sweep_table"]
 
 FloatArray = NDArray[np.float64]
 Answers = Iterator[BlockFigures | str]
+Progress = Callable[[Answers, int], Answers]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,8 +75,7 @@ def _at_rate(shot: Shot, rate: Fraction) -> Shot:
 
 def sweep(
     shot: Shot, *, angles_deg: Sequence[Fraction], rates: Sequence[Fraction],
-    levels: Sequence[float] | None = None, workers: int = 1,
-    progress: Callable[[Answers, int], Answers] | None = None,
+    levels: Sequence[float] | None = None, workers: int = 1, progress: Progress | None = None,
 ) -> Sweep:
     """Figures for all angles, rates and levels of a shot.
 
@@ -90,60 +90,88 @@ def sweep(
         Frame rates, shape (R,).
     levels
         Signal levels 0..1, shape (L,); None: those that decide.
-    workers
-        Processes for a large sweep. More than one ask for a main module that may be imported again.
-    progress
-        Wraps the blocks of work as they are done, given their number.
+    workers, progress
+        As for `sweep_of_shots`.
 
     Returns
     -------
     Sweep
-        A cell is what `assess` says of that setting, to the last bit.
+        A cell is what `assess` says of that setting's timing, to the last bit.
 
     Raises
     ------
     OutOfRangeError
         No rate at all can be run; the first one's reason.
     """
-    chosen = tuple(levels if levels is not None else shot.levels)
-    shape = (len(rates), len(angles_deg))
+    shots: dict[Fraction, Shot | str] = {}
+    for rate in rates:
+        try:
+            shots[rate] = _at_rate(shot, rate)
+        except OutOfRangeError as error:
+            shots[rate] = str(error)
+    return sweep_of_shots(
+        shots, angles_deg=angles_deg, levels=shot.levels if levels is None else levels,
+        workers=workers, progress=progress,
+    )
+
+
+def sweep_of_shots(
+    shots: Mapping[Fraction, Shot | str], *, angles_deg: Sequence[Fraction],
+    levels: Sequence[float], workers: int = 1, progress: Progress | None = None,
+) -> Sweep:
+    """Figures for all angles and levels of a shot at each rate.
+
+    Parameters
+    ----------
+    shots
+        Shot at each frame rate, or why there is none; its own angle and levels are replaced.
+    angles_deg
+        Shutter angles [deg], shape (A,).
+    levels
+        Signal levels 0..1, shape (L,).
+    workers
+        Processes for a large sweep. More than one ask for a main module that may be imported again.
+    progress
+        Wraps the answers to the blocks of work as they come, given their number.
+
+    Returns
+    -------
+    Sweep
+        As from `sweep`.
+
+    Raises
+    ------
+    OutOfRangeError
+        No rate at all can be run; the first one's reason.
+    """
+    shape, chosen = (len(shots), len(angles_deg)), tuple(levels)
     result = Sweep(
-        rates=tuple(rates), angles_deg=tuple(angles_deg), levels=chosen,
+        rates=tuple(shots), angles_deg=tuple(angles_deg), levels=chosen,
         visibility=np.full((*shape, len(chosen)), np.nan),
         ripple=np.full((*shape, len(chosen)), np.nan),
         other_visibility=np.full(shape, np.nan),
-        severity=np.full(shape, Level.UNKNOWN.severity, dtype=np.int8), refused={},
+        severity=np.full(shape, Level.UNKNOWN.severity, dtype=np.int8),
+        refused={rate: shot for rate, shot in shots.items() if isinstance(shot, str)},
     )
-    places = _places(replace(shot, levels=chosen), result)
-    blocks = [
-        Block(shot=at_rate, angles_deg=result.angles_deg[part]) for _, part, at_rate in places
+    places = [
+        (index, part, replace(shot, levels=chosen))
+        for index, shot in enumerate(shots.values()) if not isinstance(shot, str)
+        for part in parts_of(len(angles_deg))
     ]
+    blocks = [Block(shot=shot, angles_deg=result.angles_deg[part]) for _, part, shot in places]
     with answers(blocks, workers=workers) as found:
         told = progress(found, len(blocks)) if progress else found
         for (index, part, _), figures in zip(places, told, strict=True):
             if isinstance(figures, str):
-                result.refused[rates[index]] = figures
+                result.refused[result.rates[index]] = figures
                 continue
             for name in ("visibility", "ripple", "other_visibility", "severity"):
                 getattr(result, name)[index, part] = getattr(figures, name)
-    if len(result.refused) == len(rates):
+    if len(result.refused) == len(shots):
         raise OutOfRangeError(
-            "rates", ", ".join(str(rate) for rate in rates), next(iter(result.refused.values()))
+            "rates", ", ".join(map(str, shots)), next(iter(result.refused.values()))
         )
     return result
-
-
-def _places(shot: Shot, result: Sweep) -> list[tuple[int, slice, Shot]]:
-    """Rate and angles of each block with its shot; what cannot be a shot at all is refused."""
-    places = []
-    for index, rate in enumerate(result.rates):
-        try:
-            at_rate = _at_rate(shot, rate)
-        except OutOfRangeError as error:
-            result.refused[rate] = str(error)
-            continue
-        places += [(index, part, at_rate) for part in parts_of(len(result.angles_deg))]
-    return places
 
 
 def sweep_table(result: Sweep) -> "pd.DataFrame":
