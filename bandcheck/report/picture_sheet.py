@@ -21,6 +21,8 @@ _BLACK = (20, 20, 20)
 _LINE = 26
 _MARGIN = 24
 _BAR_PX = 300
+_LONGEST_TEXT = 400
+"""Letters of a line; as many of the narrowest are wider than any sheet."""
 
 
 @cache
@@ -95,7 +97,7 @@ class Sheet:
     ) -> None:
         """Write one line; what does not fit the sheet is cut with an ellipsis."""
         font = _font(size, bold)
-        shown = " ".join(text.split())
+        shown = " ".join(text.split())[:_LONGEST_TEXT]
         room = self.size[0] - x - 4 if anchor[0] == "l" else self.size[0]
         while len(shown) > 1 and font.getlength(shown) > room:
             shown = shown[:-2].rstrip() + "…"
