@@ -23,6 +23,9 @@ COMMANDS: Mapping[str, Entry] = {
         "bandcheck.cli.settings",
         "List safe shutter settings, and what the wall could do.",
     ),
+    "sweep": Entry(
+        "bandcheck.cli.sweep", "Compute shutter angles by frame rates by gray levels."
+    ),
     "frame": Entry(
         "bandcheck.cli.frame", "Compute the frame that the camera would record."
     ),

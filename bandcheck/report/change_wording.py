@@ -13,8 +13,8 @@ from bandcheck.verdict.light_cases import Assumption
 from bandcheck.verdict.remedies import Change
 
 __all__ = [
-    "assumption_sentence", "change_sentence", "condition_sentences", "needed_for_moire",
-    "not_checked_sentence",
+    "assumption_sentence", "change_sentence", "condition_sentences", "levels_phrase",
+    "needed_for_moire", "not_checked_sentence",
 ]
 
 _USUAL_LIMITS = (1.0, 8.0)
@@ -117,9 +117,14 @@ def condition_sentences(assessment: Assessment) -> tuple[str, ...]:
         )
     if assessment.shot.genlock == "locked":
         conditions.append("wall and camera run from one reference")
-    levels = ", ".join(number_text(100 * level, decimals=1) for level in assessment.shot.levels)
-    conditions.append(f"content at {levels} % signal")
+    conditions.append(levels_phrase(assessment.shot.levels))
     return tuple(conditions)
+
+
+def levels_phrase(levels: Sequence[float]) -> str:
+    """Signal levels that a verdict is over."""
+    told = ", ".join(number_text(100 * level, decimals=1) for level in levels)
+    return f"content at {told} % signal"
 
 
 def needed_for_moire(missing: Sequence[str]) -> str:

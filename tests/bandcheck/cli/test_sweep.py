@@ -1,0 +1,62 @@
+"""`bandcheck sweep` as it is used."""
+
+import csv
+import io
+import json
+
+import numpy as np
+import pytest
+from cli_run import refused, run
+
+STAGE = ("--wall", "stage-main-2.6", "--camera", "cine-a-wide")
+SWEPT = ("sweep", *STAGE, "--rates", "24,25", "--angles", "144,172.8,180,359")
+
+
+def test_a_row_for_each_rate_and_angle(tmp_path):
+    file = tmp_path / "sweep.csv"
+    assert run(*SWEPT, "--output", str(file)).exit_code == 0
+    rows = list(csv.DictReader(io.StringIO(file.read_text())))
+    assert [(row["fps"], row["angle_deg"]) for row in rows] == [
+        (fps, angle) for fps in ("24", "25") for angle in ("144.0", "172.8", "180.0", "359.0")
+    ]
+    assert {"level", "visibility", "worst_signal_pct", "ripple_pct_at_18"} <= set(rows[0])
+    assert not [cell for row in rows for cell in row.values() if cell[:1] in "=+-@"]
+    # 76.8 refreshes: 1/76.8 at white, by hand
+    np.testing.assert_allclose(float(rows[1]["ripple_pct_at_100"]), 100 / 76.8, rtol=1e-9)
+
+
+def test_a_cell_says_what_check_says_to_the_last_bit():
+    found = json.loads(run(*SWEPT, "--json").stdout)
+    for column, angle in enumerate(("144", "172.8", "180", "359")):
+        checked = json.loads(
+            run("check", *STAGE, "--fps", "24", "--angle", angle, "--json").stdout
+        )
+        levels = [each for each in checked["banding"]["levels"] if each["decides"]]
+        assert found["level"][0][column] == checked["overall"]
+        assert found["visibility"][0][column] == max(each["visibility"] for each in levels)
+        assert found["ripple_pct"][0][column] == [each["ripple_pct"] for each in levels]
+
+
+def test_arrays_and_picture(tmp_path):
+    arrays, picture = tmp_path / "sweep.npz", tmp_path / "sweep.png"
+    run(*SWEPT, "--output", str(arrays))
+    with np.load(arrays) as kept:
+        assert kept["visibility"].shape == (2, 4, 3)
+        assert kept["angles_deg"].tolist() == [144.0, 172.8, 180.0, 359.0]
+    run(*SWEPT, "--output", str(picture))
+    assert picture.read_bytes().startswith(b"\x89PNG")
+
+
+def test_text_names_the_safe_angles():
+    done = run(*SWEPT)
+    assert "24 frames/s: safe at 144°, 180°" in done.stdout.replace("144° to 144°", "144°")
+    assert max(map(len, done.stdout.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(("arguments", "words"), [
+    (("sweep", *STAGE), "--rates"), ((*SWEPT, "--angles", "0:361:1"), "--angles"),
+    ((*SWEPT, "--rates", "24,zero"), "--rates"), ((*SWEPT, "--rates", ""), "--rates"),
+    ((*SWEPT, "--output", "a.gif"), ".csv"),
+])
+def test_slips_are_refused_in_one_line(arguments, words):
+    assert words in refused(*arguments)
