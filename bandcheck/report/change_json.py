@@ -2,9 +2,10 @@
 
 from fractions import Fraction
 
+from bandcheck.hazards.tearing import Tearing
 from bandcheck.report.tables import settings_table
 from bandcheck.timing.rates import rate_text
-from bandcheck.verdict.change import CameraBehaviour, ChangeOnTheDay
+from bandcheck.verdict.change import CameraBehaviour, ChangeOnTheDay, WallStays
 from bandcheck.verdict.light_cases import LightCase
 from bandcheck.verdict.trial import Side, Trial
 
@@ -28,16 +29,29 @@ def _shutter(fps: Fraction, exposure_s: Fraction) -> Values:
     }
 
 
+def _tear(torn: Tearing) -> Values:
+    return {
+        "tear": torn.finding.level.value, "tear_reason": torn.finding.reason,
+        "phase_from_s": torn.phase_from_s, "phase_to_s": torn.phase_to_s,
+        "phase_best_s": torn.phase_best_s,
+        "largest_clean_angle_deg": torn.largest_clean_angle_deg,
+    }
+
+
+def _stays(stays: WallStays) -> Values:
+    return {
+        "refused": stays.refused,
+        "picture": None if stays.tearing is None else _tear(stays.tearing),
+    }
+
+
 def _side(side: Side | None) -> Values | None:
     if side is None:
         return None
-    shot, torn = side.shot, side.tearing
+    shot = side.shot
     return {
         **_shutter(shot.fps, shot.exposure_s), "level": side.level.value,
-        "visibility": side.visibility, "tear": torn.finding.level.value,
-        "tear_reason": torn.finding.reason, "phase_from_s": torn.phase_from_s,
-        "phase_to_s": torn.phase_to_s, "phase_best_s": torn.phase_best_s,
-        "largest_clean_angle_deg": torn.largest_clean_angle_deg,
+        "visibility": side.visibility, **_tear(side.tearing),
         "wall_fps": rate_text(shot.wall_fps), "content_fps": rate_text(shot.content_fps),
         "wall": [_case(case) for case in side.wall],
     }
@@ -86,7 +100,7 @@ def change_values(change: ChangeOnTheDay) -> Values:
         },
         "wall": {
             "name": change.old.shot.wall.name, "follows": change.wall_follows,
-            "if_it_stays": None if change.wall_stays is None else _trial(change.wall_stays),
+            "if_it_stays": None if change.wall_stays is None else _stays(change.wall_stays),
             "rule": change.wall_rule, "under_rule": [_trial(each) for each in change.wall_rules],
         },
         "near": None if change.near is None else settings_table(change.near),

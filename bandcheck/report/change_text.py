@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Iterable, Sequence
 
+from bandcheck.hazards.tearing import Tearing
 from bandcheck.report.card_figures_text import (
     angle_text,
     at_most_text,
@@ -63,8 +64,7 @@ def _refreshes(side: Side) -> str:
     return " or ".join(dict.fromkeys(str(case.timing.refreshes) for case in side.wall))
 
 
-def _clean_phase(side: Side) -> str:
-    found = side.tearing
+def _clean_phase(found: Tearing) -> str:
     if found.finding.reason == "still_content":
         return "any"
     if found.finding.level is Level.UNKNOWN:
@@ -82,7 +82,7 @@ def _column(side: Side) -> list[str]:
         exposure_text(shot.exposure_s), f"{rate_words(shot.wall_fps)} frames/s",
         _refreshes(side), _refresh(side), level_label(side.level),
         visibility_text(side.visibility, limits=(viewing.safe_below, viewing.visible_from)),
-        _clean_phase(side),
+        _clean_phase(side.tearing),
     ]
 
 
@@ -187,12 +187,12 @@ def _wall(change: ChangeOnTheDay) -> list[str]:
     stays = change.wall_stays
     if stays is None:
         return _wrapped(f"It runs locked at the camera's rate and has to go to {rate} frames/s.")
-    if stays.side is None:
+    if stays.tearing is None:
         lines = _wrapped(f"Has to go to {rate} frames/s too: at {before} it cannot be locked.")
     else:
         lines = _wrapped(
-            f"Goes to {rate} frames/s too, as reckoned here. If it stays at {before}:"
-            f" {_verdict(stays.side)}"
+            f"Goes to {rate} frames/s too, as reckoned here. If it stays at {before}: clean phase"
+            f" {_clean_phase(stays.tearing)}; for its bands: bandcheck check --wall-fps {before}."
         )
     for trial in change.wall_rules:
         lines += _rule(change, trial)

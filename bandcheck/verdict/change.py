@@ -4,14 +4,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
-from typing import Literal, TypedDict
+from typing import Literal
 
 from bandcheck.errors import OutOfRangeError
+from bandcheck.hazards.tearing import Tearing
 from bandcheck.shoot.camera import Camera
 from bandcheck.shoot.shot import Shot
 from bandcheck.shoot.wall import RateRule
 from bandcheck.timing.dial import ChangedExposure, exposure_after_rate_change
+from bandcheck.timing.rates import locked_ratio
 from bandcheck.timing.shutter import stops_between
+from bandcheck.verdict.exposure_grades import shot_tearing
 from bandcheck.verdict.remedies import dial_of
 from bandcheck.verdict.settings import Settings, safe_settings
 from bandcheck.verdict.trial import (
@@ -26,7 +29,7 @@ from bandcheck.verdict.trial import (
 )
 from bandcheck.vision.level import Level
 
-__all__ = ["CameraBehaviour", "ChangeOnTheDay", "change_on_the_day"]
+__all__ = ["CameraBehaviour", "ChangeOnTheDay", "WallStays", "change_on_the_day"]
 
 Kept = Literal["angle", "time"]
 
@@ -64,6 +67,22 @@ class CameraBehaviour:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class WallStays:
+    """What becomes of the picture changes if the wall stays at its old rate.
+
+    Attributes
+    ----------
+    tearing
+        Tear and clean phase; None where the two rates cannot be locked.
+    refused
+        Why they cannot.
+    """
+
+    tearing: Tearing | None = None
+    refused: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class ChangeOnTheDay:
     """Old and new side by side.
 
@@ -91,7 +110,8 @@ class ChangeOnTheDay:
         Whether the wall is taken to leave its old rate for the new one: it does where it runs
         locked at the camera's rate.
     wall_stays
-        What becomes of the new setting if a wall that should follow stays; None where it need not.
+        What becomes of the picture changes if a wall that follows stays instead; None where none
+        follows.
     wall_rules
         With a rated refresh: the new setting under each rule that the wall may follow.
     wall_rule
@@ -114,7 +134,7 @@ class ChangeOnTheDay:
     camera_can: bool
     other_modes: tuple[Trial, ...]
     wall_follows: bool
-    wall_stays: Trial | None
+    wall_stays: WallStays | None
     wall_rules: tuple[Trial, ...]
     wall_rule: RateRule | None
     near: Settings | None
@@ -207,6 +227,7 @@ def change_on_the_day(
     old = graded_side(shot)
     new = tried("new", partial(shot_after, shot, fps=fps, exposure_s=exposure_s), old)
     moved, can = fps != shot.fps, runs(camera, fps)
+    followed = new.side if moved and follows(shot) else None
     return ChangeOnTheDay(
         old=old, fps=fps, exposure_s=exposure_s, new=new, stops=_stops(shot, exposure_s),
         on_dial=new.side is None or _on_dial(new.side.shot),
@@ -216,7 +237,8 @@ def change_on_the_day(
         camera_does=does, camera_can=can,
         other_modes=() if can else _other_modes(shot, fps, exposure_s, modes()),
         wall_follows=moved and follows(shot), wall_rule=shot.wall.on_rate_change,
-        **_wall_trials(shot, new.side if moved and follows(shot) else None),
+        wall_stays=None if followed is None else _wall_stays(shot, followed.shot),
+        wall_rules=() if followed is None else _wall_rules(followed),
         near=None if new.side is None else _nearest(
             new.side.shot, shot.angle_deg if to_exposure_s is None else new.side.shot.angle_deg
         ),
@@ -224,21 +246,14 @@ def change_on_the_day(
     )
 
 
-class _WallTrials(TypedDict):
-    wall_stays: Trial | None
-    wall_rules: tuple[Trial, ...]
-
-
-def _wall_trials(shot: Shot, followed: Side | None) -> _WallTrials:
-    """What a wall that follows could do otherwise."""
-    if followed is None:
-        return {"wall_stays": None, "wall_rules": ()}
-    return {
-        "wall_stays": tried(
-            "wall stays", partial(at_wall_rate, followed.shot, shot.wall_fps), followed
-        ),
-        "wall_rules": _wall_rules(followed),
-    }
+def _wall_stays(shot: Shot, followed: Shot) -> WallStays:
+    """The new setting with the wall at its old rate; only its tear, for its bands take longer."""
+    try:
+        stays = at_wall_rate(followed, shot.wall_fps)
+        locked_ratio(wall_fps=stays.wall_fps, camera_fps=stays.fps)
+        return WallStays(tearing=shot_tearing(stays))
+    except OutOfRangeError as error:
+        return WallStays(refused=str(error))
 
 
 def _on_dial(shot: Shot) -> bool:

@@ -18,7 +18,7 @@ from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s,
 from bandcheck.verdict.light_cases import light_cases
 from bandcheck.verdict.range_search import Excess, Range, last_safe, runs_of_true
 
-__all__ = ["MOST_RANGES", "Range", "common_ranges", "null_exposures_s", "source_ranges"]
+__all__ = ["MOST_SEARCHED", "Range", "common_ranges", "null_exposures_s", "source_ranges"]
 
 FloatArray = NDArray[np.float64]
 _EVERY_DEG = 1.0
@@ -26,7 +26,7 @@ _EDGE_DEG = 5e-4
 _NEAR_DEG = 0.025
 _NEAREST_NULLS = 400
 
-MOST_RANGES = 12
+MOST_SEARCHED = 12
 """Ranges of one source whose edges are searched for: those nearest to the wanted setting."""
 
 
@@ -73,36 +73,48 @@ def _points(shot: Shot, nulls: FloatArray) -> FloatArray:
     return points[(points > 0) & (points <= frame_s * (1 + 1e-12))]
 
 
-def _kept(
-    low: FloatArray, high: FloatArray, within: list[Range], wanted_s: float, most: int
-) -> NDArray[np.int64]:
-    """Groups of safe points worth an exact edge: those that others leave room for, nearest first.
+def _nearest(
+    low: FloatArray, high: FloatArray, within: list[Range], wanted_s: float
+) -> tuple[NDArray[np.int64], bool]:
+    """Groups of safe points that others leave room for, nearest first, and whether there are any.
 
-    Where the others leave no room at all, the nearest groups still tell who blocks whom.
+    Where the others leave no room at all, every group still tells who blocks whom.
     """
     overlap = np.zeros(low.shape, dtype=np.bool_)
     for start, end in within:
         overlap |= (low <= end) & (high >= start)
     candidates = np.flatnonzero(overlap) if overlap.any() else np.arange(low.size)
     middle = (low[candidates] + high[candidates]) / 2
-    nearest = np.argsort(np.abs(np.log2(middle / wanted_s)), kind="stable")[:most]
-    return np.sort(candidates[nearest])
+    nearest = np.argsort(np.abs(np.log2(middle / wanted_s)), kind="stable")[:MOST_SEARCHED]
+    return candidates[nearest], bool(overlap.any())
 
 
 def _joined(
     points: FloatArray, excess: Excess, *,
     within: list[Range], shot: Shot, most: int,
 ) -> list[Range]:
-    """Contiguous safe points as ranges, with their edges."""
+    """Contiguous safe points as ranges, with their edges.
+
+    With few wanted, so many are searched for at a time until one lies where the others leave room;
+    where they leave none, the safe points themselves tell as much as their edges would.
+    """
     first, last = runs_of_true(excess(points) < 0)
     if first.size == 0:
         return []
     before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(points) - 1)
-    kept = _kept(points[before], points[after], within, float(shot.exposure_s), most)
+    nearest, fit = _nearest(points[before], points[after], within, float(shot.exposure_s))
+    if most < MOST_SEARCHED and not fit:
+        return [(float(points[first[each]]), float(points[last[each]])) for each in nearest[:most]]
     resolution_s, step_s = (degrees / 360 / float(shot.fps) for degrees in (_EDGE_DEG, _NEAR_DEG))
-    low = last_safe(excess, points[first[kept]], points[before[kept]], resolution_s, step_s)
-    high = last_safe(excess, points[last[kept]], points[after[kept]], resolution_s, step_s)
-    return list(zip(low.tolist(), high.tolist(), strict=True))
+    found: list[Range] = []
+    for start in range(0, nearest.size, most):
+        kept = np.sort(nearest[start : start + most])
+        low = last_safe(excess, points[first[kept]], points[before[kept]], resolution_s, step_s)
+        high = last_safe(excess, points[last[kept]], points[after[kept]], resolution_s, step_s)
+        found += zip(low.tolist(), high.tolist(), strict=True)
+        if common_ranges([found, within]):
+            break
+    return sorted(found)
 
 
 def _excess(shot: Shot, names: tuple[str, ...], exposure: FloatArray) -> FloatArray:
@@ -123,7 +135,7 @@ def _excess(shot: Shot, names: tuple[str, ...], exposure: FloatArray) -> FloatAr
     return worst - limit
 
 
-def source_ranges(shot: Shot, *, most: int = MOST_RANGES) -> dict[str, list[Range]]:
+def source_ranges(shot: Shot, *, most: int = MOST_SEARCHED) -> dict[str, list[Range]]:
     """Safe ranges of exposure against each source on its own.
 
     Parameters
@@ -131,8 +143,9 @@ def source_ranges(shot: Shot, *, most: int = MOST_RANGES) -> dict[str, list[Rang
     shot
         The shot; its own exposure says near which ones to look closely.
     most
-        Ranges of the wall whose edges are searched for; of each lamp always as many as usual, for
-        they are cheap and rule out most of the wall's.
+        Ranges of the wall, at least 1, after which to look for no more where one of them lies in
+        what the others leave; of each lamp always as many as usual, for they are cheap and rule
+        out most of the wall's.
 
     Returns
     -------
@@ -148,7 +161,7 @@ def source_ranges(shot: Shot, *, most: int = MOST_RANGES) -> dict[str, list[Rang
         ranges[source] = _joined(
             _points(shot, nulls[source]), partial(_excess, shot, names), shot=shot,
             within=common_ranges(ranges.values()),
-            most=most if source == "wall" else MOST_RANGES,
+            most=most if source == "wall" else MOST_SEARCHED,
         )
     return ranges
 

@@ -20,6 +20,7 @@ from bandcheck.verdict.remedies import (
     wall_changes,
 )
 from bandcheck.verdict.safe_ranges import (
+    MOST_SEARCHED,
     Range,
     common_ranges,
     null_exposures_s,
@@ -211,19 +212,6 @@ def _quietest(shot: Shot, dial: tuple[Fraction, ...] | None, *, few: bool) -> Di
     return min(known, key=lambda setting: (setting.level, setting.visibility))
 
 
-def _common(shot: Shot, most: int | None) -> tuple[dict[str, list[Range]], list[Range]]:
-    """Ranges of each source and those in all of them."""
-    if shot.camera.exposure_scheme != "single":
-        return {"camera": []}, []
-    if most is not None:
-        by_source = source_ranges(shot, most=most)
-        common = common_ranges(by_source.values())
-        if common or not all(by_source.values()):  # a source without any leaves no room
-            return by_source, common
-    by_source = source_ranges(shot)
-    return by_source, common_ranges(by_source.values())
-
-
 def safe_settings(shot: Shot, *, most_ranges: int | None = None) -> Settings:
     """Safe shutter settings near a shot's own, and the wall's side of the same question.
 
@@ -248,7 +236,9 @@ def safe_settings(shot: Shot, *, most_ranges: int | None = None) -> Settings:
     """
     dial = dial_of(shot)
     describable = shot.camera.exposure_scheme == "single"
-    by_source, common = _common(shot, most_ranges)
+    most = MOST_SEARCHED if most_ranges is None else most_ranges
+    by_source = source_ranges(shot, most=most) if describable else {"camera": []}
+    common = common_ranges(by_source.values())
     steps = None if dial is None else np.array([float(each) for each in dial])
     ranges = _safe_ranges(shot, common, steps)
     fps = float(shot.fps)
