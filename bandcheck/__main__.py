@@ -1,5 +1,6 @@
 """Entry of the command line: `bandcheck` and `python -m bandcheck`."""
 
+import os
 import sys
 
 __all__ = ["main"]
@@ -18,6 +19,8 @@ def main() -> int:
     """
     try:
         _end_like_ctrl_c()
+        # No matrix in here is worth threads, which take longer to start than numpy to import.
+        os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
         from bandcheck.cli.main import exit_status
 
         return exit_status()

@@ -12,7 +12,6 @@ A command that writes a file::
 """
 
 import os
-import secrets
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -99,6 +98,8 @@ class Output:
         _settle(self.path.parent)
 
     def _beside(self) -> Path:
+        import secrets  # slow, and most commands write no file
+
         return self.path.with_name(f".{self.path.name[:60]}.{secrets.token_hex(8)}.part")
 
     def _keep_mode(self, part: Path) -> None:

@@ -1,6 +1,7 @@
 """Verdicts and settings as tables for other programs: unrounded, units in the keys."""
 
-from bandcheck.imaging.sampling import COLOURS
+from typing import TYPE_CHECKING
+
 from bandcheck.report.change_wording import (
     assumption_sentence,
     change_sentence,
@@ -12,10 +13,12 @@ from bandcheck.shoot.shot import Shot
 from bandcheck.timing.rates import rate_text
 from bandcheck.verdict.assess import Assessment, Fixed
 from bandcheck.verdict.banding_report import BandingReport
-from bandcheck.verdict.moire_report import MoireReport
 from bandcheck.verdict.remedies import Change
 from bandcheck.verdict.row_sampling import exposure_used_s
-from bandcheck.verdict.settings import Settings
+
+if TYPE_CHECKING:
+    from bandcheck.verdict.moire_report import MoireReport
+    from bandcheck.verdict.settings import Settings
 
 __all__ = [
     "Table", "assessment_table", "change_table", "moire_table", "setting_table", "settings_table",
@@ -99,10 +102,12 @@ def _tearing(assessment: Assessment) -> Table:
     }
 
 
-def moire_table(report: MoireReport | None) -> Table | None:
+def moire_table(report: "MoireReport | None") -> Table | None:
     """Moire and grid as keys and numbers; distances in metres."""
     if report is None:
         return None
+    from bandcheck.imaging.sampling import COLOURS
+
     lines = report.lines
     return {
         "lines": [
@@ -146,7 +151,7 @@ def assessment_table(assessment: Assessment) -> Table:
     }
 
 
-def settings_table(settings: Settings) -> Table:
+def settings_table(settings: "Settings") -> Table:
     """Safe settings as one object (schema `bandcheck.settings/1`)."""
     wanted, shot = settings.wanted, settings.shot
     fps = float(shot.fps)

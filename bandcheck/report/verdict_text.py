@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from bandcheck.report.card_figures_text import (
     angle_text,
@@ -28,7 +29,9 @@ from bandcheck.report.wording import (
 )
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.assess import Assessment, Fixed
-from bandcheck.verdict.settings import DialSetting, SafeRange, Settings
+
+if TYPE_CHECKING:
+    from bandcheck.verdict.settings import DialSetting, SafeRange, Settings
 
 __all__ = ["WIDTH", "setting_lines", "settings_text", "verdict_text", "wrapped"]
 
@@ -135,7 +138,7 @@ def verdict_text(assessment: Assessment) -> str:
     return "\n".join(lines)
 
 
-def _range(each: SafeRange) -> str:
+def _range(each: "SafeRange") -> str:
     ends = inward_range(each.from_deg, each.to_deg)
     width = f"{ends[0]} to {ends[1]}" if ends else f"{number_text(each.best_deg, decimals=3)} alone"
     dial = "not on the dial" if each.dial_deg is None else f"dial {angle_text(each.dial_deg)}"
@@ -148,14 +151,14 @@ def _range(each: SafeRange) -> str:
     )
 
 
-def _dial(settings: DialSetting, limits: tuple[float, float]) -> str:
+def _dial(settings: "DialSetting", limits: tuple[float, float]) -> str:
     return (
         f"  {angle_text(settings.angle_deg):<12}{exposure_text(settings.exposure_s):<14}"
         f"{level_label(settings.level):<18}V {visibility_text(settings.visibility, limits=limits)}"
     )
 
 
-def settings_text(settings: Settings) -> str:
+def settings_text(settings: "Settings") -> str:
     """Safe settings for people.
 
     Parameters

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,8 +17,6 @@ from bandcheck.verdict.assumptions import shot_assumptions
 from bandcheck.verdict.banding_report import BandingReport, banding_report
 from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
 from bandcheck.verdict.light_cases import Assumption, light_cases
-from bandcheck.verdict.moire_fixes import moire_fixes
-from bandcheck.verdict.moire_report import MoireReport, moire_report
 from bandcheck.verdict.moire_scene import moire_missing
 from bandcheck.verdict.most_sensitive import most_sensitive_inputs
 from bandcheck.verdict.recorded_rows import linear_levels, pwm_brightness
@@ -32,6 +31,9 @@ from bandcheck.verdict.remedies import (
 from bandcheck.verdict.row_sampling import exposure_used_s
 from bandcheck.vision.graded import graded_finding
 from bandcheck.vision.level import Finding, Level, worst_level
+
+if TYPE_CHECKING:
+    from bandcheck.verdict.moire_report import MoireReport
 
 __all__ = ["Assessment", "Fixed", "assess"]
 
@@ -98,7 +100,7 @@ class Assessment:
     phase_condition_s: tuple[float, float] | None
     banding: BandingReport
     tearing: Tearing
-    moire: MoireReport | None
+    moire: "MoireReport | None"
     moire_missing: tuple[str, ...]
     sensitive_to: tuple[str, ...]
     assumptions: tuple[Assumption, ...]
@@ -159,6 +161,12 @@ def _deciding(report: BandingReport) -> float:
     ).signal
 
 
+def _moire(shot: Shot) -> "MoireReport | None":
+    from bandcheck.verdict.moire_report import moire_report  # slow, and needs a lens
+
+    return moire_report(shot, distances=False)
+
+
 def _first_of_each_kind(changes: Sequence[Change]) -> tuple[Change, ...]:
     """The best of each kind of change, those first that lead to safe."""
     best: dict[str, Change] = {}
@@ -173,6 +181,8 @@ def _fixes(shot: Shot, finding: Finding, lamp: str | None) -> tuple[Change, ...]
     if finding.level is Level.SAFE:
         return tuple(phase_changes(shot)) if finding.reason == "phase_needed" else ()
     if finding.hazard in ("moire", "grid"):
+        from bandcheck.verdict.moire_fixes import moire_fixes
+
         return moire_fixes(shot)[:_FIXES]
     if finding.hazard == "tearing":
         target, candidates = "tear", [*phase_changes(shot), *wall_changes(shot, "tear")]
@@ -212,7 +222,7 @@ def assess(shot: Shot, *, fixes: bool = True) -> Assessment:
     """
     report, torn = banding_report(shot), shot_tearing(shot)
     found = [(_banding(shot, report), None), (torn.finding, None), *_of_sources(shot)]
-    moire = moire_report(shot, distances=False)
+    moire = None if moire_missing(shot) else _moire(shot)
     if moire is not None:
         found += [(finding, None) for finding in moire.findings]
     checked = [finding for finding, _ in found]

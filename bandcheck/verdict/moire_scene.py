@@ -1,10 +1,13 @@
 """From a shot to the plain numbers that fringes are computed from."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from bandcheck.hazards.moire import Viewer
-from bandcheck.imaging.arrangement import LedLattice, Sensor, Standpoint
 from bandcheck.shoot.shot import Shot
+
+if TYPE_CHECKING:
+    from bandcheck.hazards.moire import Viewer
+    from bandcheck.imaging.arrangement import LedLattice, Sensor, Standpoint
 
 __all__ = ["MoireScene", "moire_missing", "moire_scene"]
 
@@ -13,10 +16,10 @@ __all__ = ["MoireScene", "moire_missing", "moire_scene"]
 class MoireScene:
     """A shot in the plain numbers that fringes are computed from."""
 
-    lattice: LedLattice
-    sensor: Sensor
-    standpoint: Standpoint
-    viewer: Viewer
+    lattice: "LedLattice"
+    sensor: "Sensor"
+    standpoint: "Standpoint"
+    viewer: "Viewer"
 
 
 def moire_missing(shot: Shot) -> tuple[str, ...]:
@@ -45,6 +48,9 @@ def moire_scene(shot: Shot) -> MoireScene | None:
         or camera.sensor_width_mm is None or camera.columns_px is None
     ):
         return None
+    from bandcheck.hazards.moire import Viewer  # slow, and many shots come without a lens
+    from bandcheck.imaging.arrangement import LedLattice, Sensor, Standpoint
+
     focus_mm = optics.distance_mm if optics.focus_mm is None else optics.focus_mm
     return MoireScene(
         lattice=LedLattice.of(

@@ -6,7 +6,6 @@ from functools import lru_cache
 
 import numpy as np
 
-from bandcheck.imaging.lattice import scan_line_softening
 from bandcheck.imaging.optics import wall_rows_per_camera_row
 from bandcheck.imaging.rolling_shutter import scan_direction
 from bandcheck.shoot.camera import Camera
@@ -101,6 +100,8 @@ def _rate_tolerance(shot: Shot) -> float:
 @lru_cache(maxsize=64)
 def _softened(scene: MoireScene, scan_lines: int, along_rows: bool) -> tuple[float, ...]:
     """Softening for every number of a scan's light waves; the same for j and S - j."""
+    from bandcheck.imaging.lattice import scan_line_softening  # slow, and seldom needed
+
     half = np.arange(scan_lines // 2 + 1)
     factor = scan_line_softening(
         cycles_per_led_row=half / scan_lines, along_rows=along_rows, lattice=scene.lattice,
