@@ -108,6 +108,10 @@ def test_a_tolerance_against_a_scan_of_its_interval(kind):
             found = visibility_over_phase(
                 **light, exposure_s=angles / 8640, tolerance=tolerance
             )
+            ends = visibility_over_phase(
+                **light, exposure_s=np.multiply.outer(rates[[0, -1]], angles / 8640).ravel()
+            ).reshape(2, -1)
+            assert (found >= ends * (1 - 2e-3) - 0.02).all()
             seen = scanned > 0.2
             shares.append(found[seen] / scanned[seen])
             lights.append(scanned)

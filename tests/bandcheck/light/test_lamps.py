@@ -42,6 +42,8 @@ def test_the_mean_of_a_pulsed_lamp_is_its_duty():
     lowest, highest = light_extremes(train, exposure_s=[0.2 / 1200, 0.5 / 1200, 0.9 / 1200])
     assert_allclose(lowest[0] * 1200, [0, 0, 0.2], atol=1e-9)
     assert_allclose(highest[0] * 1200, [0.2, 0.3, 0.3], atol=1e-9)
+    slow = light_extremes(pulsed_lamp_train(pulse_hz=0.5, duty=0.5), exposure_s=0.5)
+    assert_allclose(slow, [[0.0], [0.5]], atol=1e-12)
     always = light_extremes(pulsed_lamp_train(pulse_hz=50.0, duty=1.0), exposure_s=0.013)
     assert_allclose(always, [[0.013], [0.013]], rtol=1e-9)
 

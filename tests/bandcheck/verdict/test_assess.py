@@ -127,6 +127,12 @@ class TestComfort:
         dim = replace(shot, levels=(0.5,))  # half of each pulse: the lines' gaps show at 4 x 240
         assert by_hazard(dim, fixes=False)["comfort"].level is Level.VISIBLE
 
+    def test_a_slow_refresh_that_is_always_lit_is_steady(self):
+        wall = plain_wall(drive="repeated", refreshes_per_frame=5, scan_lines=1)
+        comfort = by_hazard(plain_shot(wall=wall, levels=(1.0,)), fixes=False)["comfort"]
+        assert comfort.level is Level.SAFE
+        assert comfort.value == pytest.approx(0, abs=1e-9)
+
     def test_comfort_is_told_beside_the_verdict(self):
         shot = plain_shot(
             wall=plain_wall(transfer="linear"), levels=(1 / (160 * 409),), angle=360,
@@ -193,6 +199,8 @@ class TestAssumptions:
         assert listed["mains lamp", "mains_tolerance_pct"] == 0.001
         assert ("pulsed lamp", "duty") in listed
         assert "known" not in {about for about, _ in listed}
+        every = assess(plain_shot(lamps=lamps), fixes=False).assumptions
+        assert [each.key for each in every].count("duty") == 1
 
 
 def test_a_wall_that_cannot_run_is_refused():

@@ -85,6 +85,9 @@ def test_whole_lines_are_graded_as_they_are_made():
     exact = exposure_grades(plain_shot(), np.array([1, 1, 2, 100]) * line)
     assert_allclose(made.visibility, exact.visibility, rtol=1e-6)
     assert (made.visibility[0] != as_asked.visibility[0]).any()
+    # 10416.67 lines of 4 us in a frame: never more than fit
+    full = plain_shot(camera=plain_camera(shutter_whole_lines=True, rows_px=2000))
+    assert_allclose(made_exposures_s(full, np.array([1 / 24])), 10416 * 4e-6, rtol=1e-9)
     for camera in (plain_camera(), plain_camera(shutter_whole_lines=None), global_camera()):
         assert made_exposures_s(plain_shot(camera=camera), asked) is asked
 

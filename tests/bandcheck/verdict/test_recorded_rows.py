@@ -64,6 +64,17 @@ def test_rows_of_a_locked_wall(down, phase_s, frame):
     assert np.ptp(found) > 1e-3
 
 
+def test_the_first_frame_opens_with_the_wall_at_any_rate():
+    rate = Fraction(24000, 1001)
+    shot = plain_shot(wall=LINEAR, camera=plain_camera(rows_px=ROWS), fps=rate, angle="172.8")
+    expected = added_up(
+        1234, opens_s=np.arange(ROWS) * 0.008 / ROWS, lines=[(0,)] * ROWS,
+        exposure_s=exposure_at("172.8", rate), listed=replace(LISTED, wall_fps=rate),
+    )
+    for frame in (0, 5):
+        assert_allclose(light_of(shot, 1234, frame), expected, rtol=1e-9)
+
+
 def test_a_wall_at_60_moves_on_by_half_a_frame():
     camera = plain_camera(rows_px=ROWS)
     shot = plain_shot(wall=LINEAR, camera=camera, wall_fps=60, angle=100)

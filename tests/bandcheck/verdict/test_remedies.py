@@ -150,6 +150,9 @@ def test_shutters_on_the_dial_only():
     assert found[0].level is Level.SAFE
     assert_allclose(found[0].stops, np.log2(171 / 173), rtol=1e-9)
     assert_allclose(found[0].blur, 171 / 180, rtol=1e-12)
+    single = plain_camera(speeds_s=(Fraction(1, 48),))
+    (only,) = shutter_changes(plain_shot(camera=single, exposure_s=Fraction(1, 50)))
+    assert only.value == pytest.approx(180)
     assert dial_of(plain_shot()) is None
     assert dial_of(plain_shot(camera=camera))[9] == Fraction(10, 360 * 24)
 

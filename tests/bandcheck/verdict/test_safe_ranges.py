@@ -90,6 +90,13 @@ def test_with_lamps_the_safe_set_is_the_intersection():
     assert together[: inside.size].all()
 
 
+def test_what_is_safe_from_the_first_to_the_last_is_one_range():
+    shot = plain_shot(lamps=(mains_lamp(kind="steady", mains_hz=None),))
+    ((first, last),) = source_ranges(shot)["mains lamp"]
+    assert first <= FRAME_S / 360 * (1 + 1e-9)
+    assert_allclose(last, FRAME_S, rtol=1e-9)
+
+
 def test_nulls_hold_whole_periods():
     shot = plain_shot(lamps=(mains_lamp(mains_hz=50.0), pulsed_lamp(),
                              mains_lamp(name="dark", kind="steady", mains_hz=None)))
