@@ -1,5 +1,7 @@
 """Fourier coefficients of a pulse train, in closed form from its counts."""
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -9,9 +11,6 @@ __all__ = ["fourier_coefficients"]
 
 FloatArray = NDArray[np.float64]
 ComplexArray = NDArray[np.complex128]
-
-_ENTRIES_AT_ONCE = 1 << 21
-"""Entries of the phase matrix of an unevenly pitched train that are held at once."""
 
 
 def _pulses(train: PulseTrain, count: int) -> list[tuple[float, float]]:
@@ -31,12 +30,12 @@ def _comb(train: PulseTrain, shown: NDArray[np.bool_], harmonics: FloatArray) ->
         around = np.fft.fft(shown.astype(np.float64))
         return np.asarray(around[np.mod(harmonics, train.refreshes).astype(np.int64)])
     turns = np.flatnonzero(shown) * (train.refresh_pitch_s / train.cycle_s)
-    comb = np.empty(harmonics.shape, dtype=np.complex128)
-    step = max(1, _ENTRIES_AT_ONCE // max(1, turns.size))
-    for first in range(0, harmonics.size, step):
-        block = slice(first, first + step)
-        comb[block] = np.exp(-2j * np.pi * np.outer(harmonics[block], turns)).sum(axis=1)
-    return comb
+    # exp(i (a + b)) = exp(i a) exp(i b): with h in steps and what is left of it, few exponentials.
+    step = math.isqrt(int(harmonics.max(initial=0))) + 1
+    steps, place = np.unique(harmonics // step, return_inverse=True)
+    coarse = np.exp(-2j * np.pi * np.outer(steps * step, turns))
+    fine = np.exp(-2j * np.pi * np.outer(turns, np.arange(step)))
+    return np.asarray((coarse @ fine)[place, np.mod(harmonics, step).astype(np.int64)])
 
 
 def fourier_coefficients(train: PulseTrain, harmonics: NDArray[np.int64]) -> ComplexArray:
