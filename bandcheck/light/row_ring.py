@@ -28,6 +28,9 @@ up to 4 % next to a null (measured on shipped walls): project choice.
 _ROUND = 3600
 """Tenths of a degree in a frame: rows that share factors with it have exposures in common."""
 
+_SMALL_PRIMES = (2, 3, 5, 7, 11, 13)
+"""Prime factors of which a Fourier transform makes little work."""
+
 
 def ring_cycles(*, cycle_s: float, line_time_s: float, most: int, rows_in: int = 1) -> (
     tuple[int, int]
@@ -63,12 +66,31 @@ def ring_cycles(*, cycle_s: float, line_time_s: float, most: int, rows_in: int =
 
 
 def _round_number(rows: int, *, wanted: float, multiple_of: int) -> int:
-    """Number of rows near one that has most in common with tenths of a degree, the nearest such."""
+    """Number of rows near one that has small prime factors, and many of those of 3600.
+
+    Parameters
+    ----------
+    rows, wanted
+        Nearest number, and what it stands for.
+    multiple_of
+        Number of which it stays a multiple.
+
+    Returns
+    -------
+    int
+        Of the best the nearest.
+    """
     reach = int(wanted * _ROUNDING / multiple_of)
     near = rows + multiple_of * np.arange(-reach, reach + 1)
     near = near[(near > 0) & (np.abs(near - wanted) <= wanted * _ROUNDING)]
-    order = np.lexsort((np.abs(near - wanted), -np.gcd(near, _ROUND)))
-    return int(near[order[0]]) if near.size else rows
+    if near.size == 0:
+        return rows
+    large_factor = near.copy()
+    for prime in _SMALL_PRIMES:
+        while (divides := large_factor % prime == 0).any():
+            large_factor[divides] //= prime
+    order = np.lexsort((np.abs(near - wanted), -np.gcd(near, _ROUND), large_factor))
+    return int(near[order[0]])
 
 
 def light_kinks(train: PulseTrain, *, shift_s: float, rows: int, phases: int) -> FloatArray:
