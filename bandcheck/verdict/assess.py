@@ -176,22 +176,28 @@ def _first_of_each_kind(changes: Sequence[Change]) -> tuple[Change, ...]:
     return tuple(ranked[:_FIXES])
 
 
-def _fixes(shot: Shot, finding: Finding, lamp: str | None) -> tuple[Change, ...]:
+def _fixes(
+    shot: Shot, finding: Finding, lamp: str | None, wall_visibility: float
+) -> tuple[Change, ...]:
     """What would mend a finding; changes that make it no better are left out."""
     if finding.level is Level.SAFE:
-        return tuple(phase_changes(shot)) if finding.reason == "phase_needed" else ()
+        if finding.reason == "phase_needed":
+            return tuple(phase_changes(shot, wall_visibility=wall_visibility))
+        return ()
     if finding.hazard in ("moire", "grid"):
         from bandcheck.verdict.moire_fixes import moire_fixes
 
         return moire_fixes(shot)[:_FIXES]
     if finding.hazard == "tearing":
-        target, candidates = "tear", [*phase_changes(shot), *wall_changes(shot, "tear")]
+        target = "tear"
+        phases = phase_changes(shot, wall_visibility=wall_visibility)
+        candidates = [*phases, *wall_changes(shot, target)]
     elif lamp is not None:
         target, candidates = lamp, [*shutter_changes(shot, lamp), *lamp_changes(shot)]
     else:
         target = "wall"
         candidates = [*shutter_changes(shot, target), *wall_changes(shot, target)]
-    now = present_state(shot, target)
+    now = present_state(shot, target, wall_visibility=wall_visibility)
     better = [
         change for change in candidates
         if change.mended < now.mended
@@ -234,7 +240,8 @@ def assess(shot: Shot, *, fixes: bool = True) -> Assessment:
         findings=tuple(
             Fixed(
                 finding=finding, lamp=lamp,
-                fixes=_fixes(shot, finding, lamp) if fixes and finding.hazard != "comfort" else (),
+                fixes=_fixes(shot, finding, lamp, report.visibility)
+                if fixes and finding.hazard != "comfort" else (),
             )
             for finding, lamp in found
         ),

@@ -206,17 +206,27 @@ def banding_report(shot: Shot) -> BandingReport:
             else float(harmonics.light_hz[strongest]),
             frame_ripple=float(frame_ripple[index]), colour=name,
         ))
-    nominal = wall_cells(
-        shot, levels=[levels[worst]], exposure_s=[exposure], cases=[case], nominal=True
-    )
     lowest = float(lowest_safe_levels(shot, exposure_s=np.array([exposure]), cases=cases)[0])
     geometry = _geometry(shot, *strongest_of[worst])
     return BandingReport(
         levels=tuple(figures), case=case, visibility=float(cells.visibility[worst, 0]),
-        nominal_visibility=float(nominal.visibility[0, 0]),
+        nominal_visibility=_nominal_visibility(
+            shot, case, levels[worst], float(cells.visibility[worst, 0])
+        ),
         lowest_safe_level=None if np.isnan(lowest) else lowest,
         **geometry,
     )
+
+
+def _nominal_visibility(shot: Shot, case: LightCase, level: float, visibility: float) -> float:
+    """V at the nominal rates, which is V itself where nothing is uncertain about them."""
+    if row_sampling(shot).rate_tolerance == 0:
+        return visibility
+    nominal = wall_cells(
+        shot, levels=[level], exposure_s=[exposure_used_s(shot)], cases=[case], nominal=True,
+        extremes=False,
+    )
+    return float(nominal.visibility[0, 0])
 
 
 class _Geometry(TypedDict):

@@ -85,9 +85,12 @@ def _nearest(candidates: FloatArray, wanted: float) -> FloatArray:
     return np.concatenate([np.sort(below)[-_NEAREST:], np.sort(above)[:_NEAREST]])
 
 
-def _grades(shot: Shot, exposure_s: FloatArray, target: str) -> list[_Graded]:
+def _grades(
+    shot: Shot, exposure_s: FloatArray, target: str, wall_visibility: float | None = None
+) -> list[_Graded]:
     """Grades after a change at each of some exposures, and of what it is to mend."""
-    grades = exposure_grades(shot, exposure_s)
+    known = None if wall_visibility is None else np.array([wall_visibility])
+    grades = exposure_grades(shot, exposure_s, wall_visibility=known)
     viewing = shot.viewing
     meant = np.array([
         target in ("all", source) or (target, source) == ("wall", "flicker")
@@ -109,9 +112,11 @@ def _grades(shot: Shot, exposure_s: FloatArray, target: str) -> list[_Graded]:
     ]
 
 
-def present_state(shot: Shot, target: str = "all") -> Change:
-    """The shot as it is, in the form of a change that changes nothing, to compare with."""
-    graded = _grades(shot, np.array([float(shot.exposure_s)]), target)[0]
+def present_state(
+    shot: Shot, target: str = "all", *, wall_visibility: float | None = None
+) -> Change:
+    """The shot as it is, in the form of a change that changes nothing; V of its wall if known."""
+    graded = _grades(shot, np.array([float(shot.exposure_s)]), target, wall_visibility)[0]
     return Change(side="camera", change="none", value=float(shot.angle_deg), unit="deg", **graded)
 
 
@@ -163,9 +168,9 @@ def shutter_changes(shot: Shot, target: str = "all") -> list[Change]:
 
 def _recomputed(
     shot: Shot, *, side: Literal["camera", "wall", "lamp"], change: str, value: float | str,
-    unit: str, target: str,
+    unit: str, target: str, wall_visibility: float | None = None,
 ) -> Change:
-    graded = _grades(shot, np.array([float(shot.exposure_s)]), target)[0]
+    graded = _grades(shot, np.array([float(shot.exposure_s)]), target, wall_visibility)[0]
     case = light_cases(shot.wall, shot.wall_fps)[0]
     figures = {
         "refreshes_per_frame": float(case.timing.refreshes),
@@ -255,13 +260,13 @@ def wall_changes(shot: Shot, target: str = "all") -> list[Change]:
     return sorted(found, key=lambda each: (each.mended, each.level))
 
 
-def phase_changes(shot: Shot) -> list[Change]:
+def phase_changes(shot: Shot, *, wall_visibility: float | None = None) -> list[Change]:
     """Phase that keeps the picture changes out of the exposure, where there is one.
 
     Parameters
     ----------
-    shot
-        The shot.
+    shot, wall_visibility
+        The shot, and V of the wall's bands if computed already; no phase changes it.
 
     Returns
     -------
@@ -271,10 +276,9 @@ def phase_changes(shot: Shot) -> list[Change]:
     found = shot_tearing(shot)
     if found.phase_best_s is None:
         return []
-    changed = replace(shot, phase_s=found.phase_best_s)
     return [_recomputed(
-        changed, side="wall", change="phase", value=found.phase_best_s * 1e3, unit="ms",
-        target="tear",
+        replace(shot, phase_s=found.phase_best_s), side="wall", change="phase", unit="ms",
+        value=found.phase_best_s * 1e3, target="tear", wall_visibility=wall_visibility,
     )]
 
 
