@@ -80,7 +80,7 @@ def _round_number(rows: int, *, wanted: float, multiple_of: int) -> int:
     int
         Of the best the nearest.
     """
-    reach = int(wanted * _ROUNDING / multiple_of)
+    reach = int(wanted * _ROUNDING / multiple_of) + 1
     near = rows + multiple_of * np.arange(-reach, reach + 1)
     near = near[(near > 0) & (np.abs(near - wanted) <= wanted * _ROUNDING)]
     if near.size == 0:

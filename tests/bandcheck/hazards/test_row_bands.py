@@ -100,3 +100,28 @@ def test_ring_closes_where_whole_rows_fit(cycle, line, most, rows_in, expected):
     assert ring_cycles(
         cycle_s=cycle, line_time_s=line, most=most, rows_in=rows_in
     ) == expected
+
+
+@pytest.mark.parametrize(("wanted", "rows_in", "rows"), [
+    (13513.5, 1, 13500),  # 2^2 3^3 5^3: nothing rounder within 13.5
+    (11250.0, 1, 11250),  # 2 3^2 5^4, round already
+    (12934.7, 1, 12936),  # 2^3 3 7^2 11: 12924 shares more with 3600, but times 359
+    (13513.5, 7, 13524),  # 2^2 3 7^2 23; 13503, 13510 and 13517 have larger factors
+    (84.459, 1, 84),  # a thousandth is less than a row
+])
+def test_a_ring_has_a_round_number_of_rows(wanted, rows_in, rows):
+    cycles, found = ring_cycles(
+        cycle_s=wanted * 3e-6, line_time_s=3e-6, most=1, rows_in=rows_in
+    )
+    assert (cycles, found) == (1, rows)
+    assert abs(found / wanted - 1) < 1e-3 or rows < 500
+
+
+def test_an_exposure_and_the_rest_of_the_cycle_share_their_light():
+    value, frame_s = value_at(STUDIO, 0.5), 1 / 24
+    exposures = np.array([172.8, 360 - 172.8]) / 360 * frame_s
+    long, short = of_rows(STUDIO, value, exposures, 0.5**2.4) * exposures
+    assert_allclose(long, short, rtol=1e-9)
+    # by sums as well: each has the other's V, over its own share of the light
+    sampled = sampled_visibility(STUDIO, value, exposures[1], 0.5**2.4)
+    assert_allclose(short / exposures[1], sampled, rtol=1e-3)
