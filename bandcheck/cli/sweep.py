@@ -11,11 +11,12 @@ from bandcheck.cli.options import Given, shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, progressed, say
 from bandcheck.cli.values import ANGLES, RATES
+from bandcheck.errors import OutOfRangeError
 from bandcheck.report.change_wording import levels_phrase
 from bandcheck.report.sweep_table import sweep_csv, sweep_json, sweep_npz, sweep_text
 from bandcheck.report.wording import CAUTIONS
 from bandcheck.shoot.shot import Shot
-from bandcheck.verdict.sweep import Sweep, sweep
+from bandcheck.verdict.sweep import Sweep, sweep_of_shots
 
 __all__ = ["command"]
 
@@ -39,6 +40,23 @@ def _content(ending: str, result: Sweep, shot: Shot) -> bytes:
     )
 
 
+def _shots(given: Given, rates: tuple[Fraction, ...]) -> dict[Fraction, Shot | str]:
+    """Shot at each rate, or why there is none; where there is none at all the first refusal."""
+    shots: dict[Fraction, Shot | str] = {}
+    refused: list[OutOfRangeError] = []
+    for rate in rates:
+        try:
+            shots[rate] = asked_shot(
+                given, fps=rate, unsaid_angle_deg=Fraction(180), tell_unsaid=False
+            )
+        except OutOfRangeError as error:
+            shots[rate] = str(error)
+            refused.append(error)
+    if len(refused) == len(shots):
+        raise refused[0]
+    return shots
+
+
 @click.command(
     "sweep", cls=PlainCommand,
     example="bandcheck sweep --wall side-2.8 --camera cine-a-wide --rates 24,25,30,48\n"
@@ -55,13 +73,13 @@ def command(
     output: Output | None, as_json: bool,
 ) -> None:
     """Compute shutter angles by frame rates by gray levels."""
-    if rates is None and given.fps is None:
+    rates = rates or (() if given.fps is None else (given.fps,))
+    if not rates:
         raise click.UsageError("--rates: missing; frame rates, or one as --fps")
-    shot = asked_shot(
-        given, fps=given.fps or (rates or ())[0], unsaid_angle_deg=Fraction(180), tell_unsaid=False
-    )
-    result = sweep(
-        shot, angles_deg=angles or _EVERY_DEGREE, rates=rates or (shot.fps,), workers=_CORES,
+    shots = _shots(given, rates)
+    shot = next(each for each in shots.values() if isinstance(each, Shot))
+    result = sweep_of_shots(
+        shots, angles_deg=angles or _EVERY_DEGREE, levels=shot.levels, workers=_CORES,
         progress=lambda done, length: progressed(done, label="sweep", length=length),
     )
     if output is not None:

@@ -3,10 +3,13 @@
 import csv
 import io
 import json
+import os
+import signal
+import time
 
 import numpy as np
 import pytest
-from cli_run import refused, run
+from cli_run import process, refused, run
 
 STAGE = ("--wall", "stage-main-2.6", "--camera", "cine-a-wide")
 SWEPT = ("sweep", *STAGE, "--rates", "24,25", "--angles", "144,172.8,180,359")
@@ -60,3 +63,37 @@ def test_text_names_the_safe_angles():
 ])
 def test_slips_are_refused_in_one_line(arguments, words):
     assert words in refused(*arguments)
+
+
+def test_a_rate_that_the_camera_cannot_run_is_refused_beside_the_others():
+    found = run("sweep", *STAGE, "--rates", "24,61", "--angles", "180", "--json")
+    table = json.loads(found.stdout)
+    assert table["level"] == [["safe"], ["unknown"]]
+    assert table["visibility"][1] == [None]
+    assert "at most 60 frames/s" in table["refused"]["61"]
+    told = run("sweep", *STAGE, "--rates", "24,61", "--angles", "180").stdout
+    assert "61 frames/s: cannot be run" in told
+    assert "--fps: 61.0" in refused("sweep", *STAGE, "--rates", "61,72", "--angles", "180")
+    # locked to a wall that stays at 24: 23.976 has no small ratio to it
+    locked = run(
+        "sweep", *STAGE, "--wall-fps", "24", "--rates", "24,23.976", "--angles", "180", "--json"
+    )
+    assert "24000/1001" in json.loads(locked.stdout)["refused"]
+
+
+def test_an_interrupted_sweep_leaves_no_file_and_no_process(tmp_path):
+    swept = process(
+        "sweep", *STAGE, "--rates", "24,25,30,36,40,48", "--angles", "1:360:0.02",
+        "--output", tmp_path / "map.png", start_new_session=True,
+    )
+    time.sleep(2)  # of some twenty that it would take
+    os.killpg(swept.pid, signal.SIGINT)  # as a terminal does: to all of the processes
+    _, told = swept.communicate(timeout=30)
+    assert swept.returncode == 130
+    assert told.splitlines() == ["bandcheck: interrupted"]
+    assert list(tmp_path.iterdir()) == []
+    deadline = time.monotonic() + 10
+    with pytest.raises(ProcessLookupError):
+        while time.monotonic() < deadline:
+            os.killpg(swept.pid, 0)
+            time.sleep(0.05)
