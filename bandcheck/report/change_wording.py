@@ -8,6 +8,7 @@ from bandcheck.report.card_figures_text import (
     stops_text,
     visibility_text,
 )
+from bandcheck.report.wording import phase_range_ms
 from bandcheck.verdict.assess import Assessment
 from bandcheck.verdict.light_cases import Assumption
 from bandcheck.verdict.remedies import Change
@@ -110,11 +111,8 @@ def condition_sentences(assessment: Assessment) -> tuple[str, ...]:
     """Conditions that a verdict counts on."""
     conditions = []
     if assessment.phase_condition_s is not None and assessment.shot.phase_s is None:
-        low, high = assessment.phase_condition_s
-        conditions.append(
-            f"phase between {number_text(low * 1e3, decimals=3)} and"
-            f" {number_text(high * 1e3, decimals=3)} ms after a wall frame starts"
-        )
+        low, high = phase_range_ms(*assessment.phase_condition_s)
+        conditions.append(f"phase between {low} and {high} ms after a wall frame starts")
     if assessment.shot.genlock == "locked":
         conditions.append("wall and camera run from one reference")
     conditions.append(levels_phrase(assessment.shot.levels))

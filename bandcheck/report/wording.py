@@ -2,13 +2,18 @@
 
 from collections.abc import Callable, Mapping
 
-from bandcheck.report.card_figures_text import angle_text, number_text, visibility_text
+from bandcheck.report.card_figures_text import (
+    angle_text,
+    inward_range,
+    number_text,
+    visibility_text,
+)
 from bandcheck.verdict.assess import Assessment, Fixed
 from bandcheck.vision.level import Finding, Level
 
 __all__ = [
     "CAUTIONS", "HAZARD_NAMES", "LEVEL_MARKS", "finding_figure", "finding_sentence", "level_label",
-    "lowest_level_sentence", "visibility_phrase",
+    "lowest_level_sentence", "phase_range_ms", "visibility_phrase",
 ]
 
 LEVEL_MARKS: Mapping[Level, str] = {
@@ -44,6 +49,14 @@ def visibility_phrase(visibility: float | None, *, safe_below: float, visible_fr
 
 def _ms(time_s: float | None) -> str:
     return "not known" if time_s is None else f"{number_text(time_s * 1e3, decimals=3)} ms"
+
+
+def phase_range_ms(from_s: float | None, to_s: float | None) -> tuple[str, str]:
+    """Ends of a range of phases [ms], each rounded into it."""
+    if from_s is None or to_s is None:
+        return "not known", "not known"
+    inside = inward_range(from_s * 1e3, to_s * 1e3)
+    return inside or (f"{from_s * 1e3:.6f}", f"{to_s * 1e3:.6f}")
 
 
 def _bands(assessment: Assessment) -> str:
@@ -108,8 +121,9 @@ def _tear_figures(assessment: Assessment) -> dict[str, str]:
     rows = ", ".join(f"{first} to {last}" for first, last in found.mixed_rows or ())
     largest = found.largest_clean_angle_deg
     roll = found.finding.value if found.finding.reason == "runs_free" else None
+    low, high = phase_range_ms(found.phase_from_s, found.phase_to_s)
     return {
-        "from_ms": _ms(found.phase_from_s), "to_ms": _ms(found.phase_to_s),
+        "from_ms": low, "to_ms": f"{high} ms",
         "best_ms": _ms(found.phase_best_s), "rows": rows or "none",
         "largest": "none" if not largest else angle_text(largest - 0.005),
         "roll": f", once in {number_text(roll, decimals=1)} s" if roll else "",

@@ -81,3 +81,12 @@ def test_changes_in_words(change, expected):
 
 def test_marks_differ_without_colour():
     assert len(set(wording.LEVEL_MARKS.values())) == len(Level)
+
+
+@pytest.mark.parametrize(("low", "high", "words"), [
+    (0.0, 0.0136166, ("0.00", "13.61")), (0.0012345, 0.0136199, ("1.24", "13.61")),
+    (0.0012345, 0.0012399, ("1.235", "1.239")), (0.002, 0.002, ("2.000000", "2.000000")),
+    (None, None, ("not known", "not known")),
+])
+def test_a_range_of_phases_is_told_no_wider_than_it_is(low, high, words):
+    assert wording.phase_range_ms(low, high) == words
