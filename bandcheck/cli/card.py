@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from bandcheck.cli.asked_shot import asked_shot
+from bandcheck.cli.asked_rates import asked_at_rates
 from bandcheck.cli.commands import PlainCommand
 from bandcheck.cli.failures import one_line
 from bandcheck.cli.options import Given, shot_options
@@ -16,7 +16,6 @@ from bandcheck.cli.screen import json_option, note, say, say_json
 from bandcheck.cli.values import RATES, Typed
 from bandcheck.errors import OutOfRangeError
 from bandcheck.report.card import CARD_ENDINGS, card_file, card_text
-from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.card_figures import card_figures
 
 __all__ = ["command"]
@@ -54,21 +53,6 @@ def _asked_rates(given: Given, rates: tuple[Fraction, ...] | None) -> tuple[Frac
     return listed
 
 
-def _asked(given: Given, rates: tuple[Fraction, ...]) -> dict[Fraction, Shot | str]:
-    """Shot at each rate, or why there is none; refused where there is none at all."""
-    asked: dict[Fraction, Shot | str] = {}
-    refused: list[OutOfRangeError] = []
-    for rate in rates:
-        try:
-            asked[rate] = asked_shot(given, fps=rate)
-        except OutOfRangeError as error:
-            refused.append(error)
-            asked[rate] = str(error)
-    if len(refused) == len(rates):
-        raise refused[0]
-    return asked
-
-
 def _names_shutter(given: Given) -> bool:
     said: tuple[Any, ...] = (given.angle, given.speed, given.exposure_ms, given.shutter_hz)
     return any(each is not None for each in said)
@@ -97,7 +81,7 @@ def command(
     """Make the safe-settings card, and the pocket card for a phone."""
     listed = _asked_rates(given, rates)
     said = _names_shutter(given)
-    asked = _asked(given if said else replace(given, angle=_UNSAID_ANGLE_DEG), listed)
+    asked = asked_at_rates(given if said else replace(given, angle=_UNSAID_ANGLE_DEG), listed)
     if not said:
         note(f"no shutter given: {float(_UNSAID_ANGLE_DEG):g} deg is taken as the wanted one")
     figures = card_figures(

@@ -1,10 +1,12 @@
 """`bandcheck sweep`: shutter angles x frame rates x gray levels."""
 
 import textwrap
+from dataclasses import replace
 from fractions import Fraction
 
 import click
 
+from bandcheck.cli.asked_rates import asked_at_rates
 from bandcheck.cli.asked_shot import asked_shot
 from bandcheck.cli.commands import PlainCommand
 from bandcheck.cli.options import Given, shot_options
@@ -12,6 +14,7 @@ from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, progressed, say
 from bandcheck.cli.values import ANGLES, RATES
 from bandcheck.errors import OutOfRangeError
+from bandcheck.report.card_figures_text import rate_words
 from bandcheck.report.change_wording import levels_phrase
 from bandcheck.report.sweep_table import sweep_csv, sweep_json, sweep_npz, sweep_text
 from bandcheck.report.wording import CAUTIONS
@@ -22,6 +25,46 @@ __all__ = ["command"]
 
 _EVERY_DEGREE = tuple(Fraction(degrees) for degrees in range(1, 361))
 _CORES = 2
+
+_MOST_CELLS = 2_000_000
+"""Angles x rates x levels, so that a slip of the pen does not fill memory: project choice."""
+
+
+def _swept(
+    given: Given, angles: tuple[Fraction, ...] | None, rates: tuple[Fraction, ...]
+) -> tuple[Fraction, ...]:
+    """Angles to sweep: those that are listed, or every degree and the shutter that is named."""
+    named = asked_shot(
+        given, fps=given.fps or rates[0], unsaid_angle_deg=_EVERY_DEGREE[-1], tell_unsaid=False
+    )
+    if angles is None:
+        own = {named.angle_deg}
+        if named.shutter_set_as == "time":
+            own = {360 * named.exposure_s * rate for rate in rates}
+        angles = tuple(sorted({*_EVERY_DEGREE, *(angle for angle in own if angle <= 360)}))
+    if len(angles) * len(rates) * len(given.levels) > _MOST_CELLS:
+        raise OutOfRangeError(
+            "--angles", f"{len(angles)} angles x {len(rates)} rates x {len(given.levels)} levels",
+            f"at most {_MOST_CELLS} cells in all: a larger step, or fewer rates or levels",
+        )
+    return angles
+
+
+def _shots(given: Given, rates: tuple[Fraction, ...]) -> dict[Fraction, Shot | str]:
+    """Shot at each rate, with a shutter that no rate refuses, as all of them are replaced."""
+    return asked_at_rates(replace(
+        given, angle=_EVERY_DEGREE[0], speed=None, exposure_ms=None, shutter_hz=None
+    ), rates)
+
+
+def _title(result: Sweep, shot: Shot) -> tuple[str, ...]:
+    refused = ", ".join(rate_words(rate) for rate in result.refused)
+    return (
+        f"{shot.wall.name} x {shot.camera.name}",
+        f"{levels_phrase(result.levels)}; genlock {shot.genlock}; worst over every phase;"
+        " frame flicker and lamps in it, moire not",
+        *((f"cannot be run at {refused} frames/s",) if refused else ()),
+    )
 
 
 def _content(ending: str, result: Sweep, shot: Shot) -> bytes:
@@ -35,26 +78,9 @@ def _content(ending: str, result: Sweep, shot: Shot) -> bytes:
     from bandcheck.report.pictures import sweep_heat_map  # slow: fonts and pillow
 
     return sweep_heat_map(
-        result, title=(f"{shot.wall.name} x {shot.camera.name}", levels_phrase(result.levels)),
-        safe_below=shot.viewing.safe_below, visible_from=shot.viewing.visible_from,
+        result, title=_title(result, shot), safe_below=shot.viewing.safe_below,
+        visible_from=shot.viewing.visible_from,
     )
-
-
-def _shots(given: Given, rates: tuple[Fraction, ...]) -> dict[Fraction, Shot | str]:
-    """Shot at each rate, or why there is none; where there is none at all the first refusal."""
-    shots: dict[Fraction, Shot | str] = {}
-    refused: list[OutOfRangeError] = []
-    for rate in rates:
-        try:
-            shots[rate] = asked_shot(
-                given, fps=rate, unsaid_angle_deg=Fraction(180), tell_unsaid=False
-            )
-        except OutOfRangeError as error:
-            shots[rate] = str(error)
-            refused.append(error)
-    if len(refused) == len(shots):
-        raise refused[0]
-    return shots
 
 
 @click.command(
@@ -64,7 +90,7 @@ def _shots(given: Given, rates: tuple[Fraction, ...]) -> dict[Fraction, Shot | s
 )
 @shot_options
 @click.option("--angles", type=ANGLES, metavar=ANGLES.name,
-              help="Shutter angles.  [default: 1:360:1]")
+              help="Shutter angles.  [default: 1:360:1 and the shutter that is named]")
 @click.option("--rates", type=RATES, metavar=RATES.name, help="Frame rates.  [default: --fps]")
 @output_option(".csv", ".json", ".npz", ".png", what="Table or heat map to write")
 @json_option
@@ -76,10 +102,10 @@ def command(
     rates = rates or (() if given.fps is None else (given.fps,))
     if not rates:
         raise click.UsageError("--rates: missing; frame rates, or one as --fps")
-    shots = _shots(given, rates)
+    swept, shots = _swept(given, angles, rates), _shots(given, rates)
     shot = next(each for each in shots.values() if isinstance(each, Shot))
     result = sweep_of_shots(
-        shots, angles_deg=angles or _EVERY_DEGREE, levels=shot.levels, workers=_CORES,
+        shots, angles_deg=swept, levels=shot.levels, workers=_CORES,
         progress=lambda done, length: progressed(done, label="sweep", length=length),
     )
     if output is not None:

@@ -80,15 +80,16 @@ def sweep_text(result: Sweep, *, limits: tuple[float, float]) -> str:
         name = f"{rate_words(rate)} frames/s:"
         if rate in result.refused:
             lines.append(f"{name} cannot be run: {result.refused[rate]}")
-        elif (result.severity[row] == Level.SAFE.severity).any():
-            lines.append(f"{name} safe at {_runs(result, row)}")
         elif np.isnan(result.worst_visibility[row]).all():
             lines.append(f"{name} unknown")
         else:
+            safe = (result.severity[row] == Level.SAFE.severity).any()
+            found = f"safe at {_runs(result, row)}" if safe else "no swept angle is safe"
             quiet = int(np.lexsort((result.worst_visibility[row], result.severity[row]))[0])
             value = visibility_text(float(result.worst_visibility[row, quiet]), limits=limits)
             lines.append(
-                f"{name} no swept angle is safe; the quietest is"
-                f" {angle_text(result.angles_deg[quiet])}, V {value}"
+                f"{name} {found}; the quietest is {angle_text(result.angles_deg[quiet])}, V {value}"
             )
-    return "\n".join(lines)
+    return "\n".join([
+        *lines, "", "Timing alone, at the swept angles; between them others may be safe or not.",
+    ])

@@ -10,6 +10,7 @@ import time
 import numpy as np
 import pytest
 from cli_run import process, refused, run
+from PIL import Image
 
 STAGE = ("--wall", "stage-main-2.6", "--camera", "cine-a-wide")
 SWEPT = ("sweep", *STAGE, "--rates", "24,25", "--angles", "144,172.8,180,359")
@@ -79,6 +80,32 @@ def test_a_rate_that_the_camera_cannot_run_is_refused_beside_the_others():
         "sweep", *STAGE, "--wall-fps", "24", "--rates", "24,23.976", "--angles", "180", "--json"
     )
     assert "24000/1001" in json.loads(locked.stdout)["refused"]
+
+
+def test_a_shutter_that_is_named_is_swept_too_and_refuses_no_rate():
+    found = json.loads(
+        run("sweep", *STAGE, "--rates", "24,60", "--speed", "1/50", "--json").stdout
+    )
+    # 1/50 s: 172.8 deg at 24 frames/s, longer than a frame at 60
+    assert set(found["angles_deg"]) == {*range(1, 361), 172.8}
+    assert found["refused"] == {}
+    listed = json.loads(run(*SWEPT, "--angle", "90", "--json").stdout)
+    assert listed["angles_deg"] == [144.0, 172.8, 180.0, 359.0]
+
+
+def test_a_sweep_that_would_fill_memory_is_refused():
+    line = refused("sweep", *STAGE, "--fps", "24", "--angles", "1:360:0.004", "--levels",
+                   ",".join(map(str, range(1, 101))))
+    assert "--angles: '89751 angles x 1 rates x 100 levels' is not accepted" in line
+
+
+def test_the_picture_says_what_is_in_it(tmp_path):
+    picture = tmp_path / "map.png"
+    run("sweep", *STAGE, "--rates", "24,1000", "--angles", "144,180", "--output", picture)
+    with Image.open(picture) as image:
+        said = image.text["Description"]
+    for words in ("100, 50, 18 %", "genlock locked", "moire not", "cannot be run at 1000"):
+        assert words in said
 
 
 def test_an_interrupted_sweep_leaves_no_file_and_no_process(tmp_path):
