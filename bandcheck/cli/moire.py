@@ -14,6 +14,7 @@ from bandcheck.cli.screen import json_option, json_text, progressed, say
 from bandcheck.report.change_wording import needed_for_moire
 from bandcheck.report.moire_text import (
     map_csv,
+    map_subtitle,
     map_table,
     moire_answer_table,
     moire_level,
@@ -42,8 +43,8 @@ def _map_file(shot: Shot, kind: MapKind, output: Output) -> bytes:
     from bandcheck.report.pictures import moire_map_picture
 
     return moire_map_picture(
-        found, title=(shot.wall.name, shot.camera.name), safe_below=shot.viewing.safe_below,
-        visible_from=shot.viewing.visible_from,
+        found, title=(f"{shot.wall.name} x {shot.camera.name}", map_subtitle(shot)),
+        safe_below=shot.viewing.safe_below, visible_from=shot.viewing.visible_from,
     )
 
 

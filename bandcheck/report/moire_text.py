@@ -14,7 +14,9 @@ from bandcheck.verdict.range_search import Range
 from bandcheck.verdict.remedies import Change
 from bandcheck.vision.level import Level, worst_level
 
-__all__ = ["map_csv", "map_table", "moire_answer_table", "moire_level", "moire_text"]
+__all__ = [
+    "map_csv", "map_subtitle", "map_table", "moire_answer_table", "moire_level", "moire_text",
+]
 
 WIDTH = 80
 MOST_LINES = 8
@@ -115,6 +117,23 @@ def moire_answer_table(
         ],
         "moire": moire_table(report), "fixes": [change_table(each) for each in fixes],
     }
+
+
+def map_subtitle(shot: Shot) -> str:
+    """What a map shows, and the lens and place that it is drawn around."""
+    said = "Worst of moire and LED grid"
+    optics = shot.optics
+    if optics is None:
+        return said
+    lens = f"{number_text(optics.focal_mm, decimals=2)} mm"
+    if optics.f_number is not None:
+        lens += f", f/{number_text(optics.f_number, decimals=2)}"
+    focus = optics.focus_mm
+    focused = "focus on the wall" if focus is None else (
+        f"focus {number_text(focus / 1e3, decimals=2)} m"
+    )
+    wall = f"wall {number_text(optics.distance_mm / 1e3, decimals=2)} m"
+    return f"{said}; around {lens}, {wall}, {focused}"
 
 
 def map_table(found: MoireMap) -> dict[str, object]:

@@ -110,7 +110,7 @@ def sweep_heat_map(
     for kind in shown:
         cells, part = kinds[kind]
         hatched(pixels, _spread(cells, height=tall, width=width) & part, kind)
-    sheet = Sheet(title=title, field=(width, tall), left=110, below=220)
+    sheet = Sheet(title=title, field=(width, tall), left=110, below=240)
     sheet.cells(pixels)
     for row in range(1, rates):
         sheet.line((0, row * tall / rates), (width, row * tall / rates), width=1)

@@ -6,6 +6,7 @@ import json
 
 import pytest
 from cli_run import refused, run
+from PIL import Image
 
 STAGE = ("moire", "--wall", "side-2.8", "--camera", "cine-a-wide")
 LENS = ("--focal-mm", "35", "--f-number", "2.8", "--distance-m", "6")
@@ -73,3 +74,10 @@ def test_maps(tmp_path, kind, column):
 def test_bad_optics_are_refused_in_one_line(tmp_path, monkeypatch, arguments, words):
     monkeypatch.chdir(tmp_path)
     assert words in refused(*STAGE, *arguments)
+
+
+def test_the_picture_of_a_map_says_what_it_is_drawn_around(tmp_path):
+    picture = tmp_path / "map.png"
+    run(*STAGE, *LENS, "--focus-m", "4", "--map", "focal", "--output", picture)
+    with Image.open(picture) as image:
+        assert "around 35 mm, f/2.8, wall 6 m, focus 4 m" in image.text["Description"]
