@@ -45,7 +45,7 @@ def frame_title(frame: RecordedFrame, *, gain: float) -> tuple[str, ...]:
         What it is, of what, and what was done to it.
     """
     contrast = "true contrast" if gain == 1 else (
-        f"contrast of bands x {number_text(gain, decimals=1)}"
+        f"contrast x {number_text(gain, decimals=1)}"
     )
     return (
         f"Simulation, {contrast}: {frame.shot.wall.name} x {frame.shot.camera.name}",

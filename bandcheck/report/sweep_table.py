@@ -21,16 +21,21 @@ def sweep_csv(result: Sweep) -> str:
 
 
 def sweep_json(result: Sweep) -> dict[str, object]:
-    """Sweep as one object (schema `bandcheck.sweep/1`): axes, then a list for each rate."""
+    """Sweep as one object (schema `bandcheck.sweep/1`): axes, and a row for each rate and angle."""
+    rates, angles, signal = result.rates, result.angles_deg, 100 * np.array(result.levels)
+    worst, visibility = signal[result.worst_level_index], result.worst_visibility
     return {
-        "schema": "bandcheck.sweep/1", "rates": [rate_text(rate) for rate in result.rates],
-        "angles_deg": [float(angle) for angle in result.angles_deg],
-        "signal_pct": [100 * level for level in result.levels],
-        "visibility": result.worst_visibility,
-        "worst_signal_pct": 100 * np.array(result.levels)[result.worst_level_index],
-        "ripple_pct": 100 * result.ripple,
-        "level": [
-            [Level.of_severity(int(each)).value for each in row] for row in result.severity
+        "schema": "bandcheck.sweep/1", "rates": [rate_text(rate) for rate in rates],
+        "angles_deg": [float(angle) for angle in angles], "signal_pct": signal,
+        "rows": [
+            {
+                "fps": rate_text(rates[rate]), "angle_deg": float(angles[angle]),
+                "level": Level.of_severity(int(result.severity[rate, angle])).value,
+                "visibility": float(visibility[rate, angle]),
+                "worst_signal_pct": float(worst[rate, angle]),
+                "ripple_pct": 100 * result.ripple[rate, angle],
+            }
+            for rate, angle in np.ndindex(result.severity.shape)
         ],
         "refused": {rate_text(rate): why for rate, why in result.refused.items()},
     }

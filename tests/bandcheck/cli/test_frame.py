@@ -68,7 +68,7 @@ def test_the_picture_shows_bands_ten_times_as_deep(tmp_path):
         assert run(*BANDS, "--gain", gain, "--view", "crop", "--output", path).exit_code == 0
         shades, text = pixels(path)
         assert "Simulation" in text["Description"]
-        assert ("contrast of bands x 10" in text["Description"]) == (gain == "10")
+        assert ("contrast x 10" in text["Description"]) == (gain == "10")
         column = shades[150:600, 1050]  # near white
         seen[gain] = np.ptp(column)
     assert seen["1"] <= 3

@@ -36,9 +36,11 @@ def test_a_cell_says_what_check_says_to_the_last_bit():
             run("check", *STAGE, "--fps", "24", "--angle", angle, "--json").stdout
         )
         levels = [each for each in checked["banding"]["levels"] if each["decides"]]
-        assert found["level"][0][column] == checked["overall"]
-        assert found["visibility"][0][column] == max(each["visibility"] for each in levels)
-        assert found["ripple_pct"][0][column] == [each["ripple_pct"] for each in levels]
+        row = found["rows"][column]
+        assert (row["fps"], row["angle_deg"]) == ("24", float(angle))
+        assert row["level"] == checked["overall"]
+        assert row["visibility"] == max(each["visibility"] for each in levels)
+        assert row["ripple_pct"] == [each["ripple_pct"] for each in levels]
 
 
 def test_arrays_and_picture(tmp_path):
@@ -69,8 +71,8 @@ def test_slips_are_refused_in_one_line(arguments, words):
 def test_a_rate_that_the_camera_cannot_run_is_refused_beside_the_others():
     found = run("sweep", *STAGE, "--rates", "24,61", "--angles", "180", "--json")
     table = json.loads(found.stdout)
-    assert table["level"] == [["safe"], ["unknown"]]
-    assert table["visibility"][1] == [None]
+    assert [row["level"] for row in table["rows"]] == ["safe", "unknown"]
+    assert table["rows"][1]["visibility"] is None
     assert "at most 60 frames/s" in table["refused"]["61"]
     told = run("sweep", *STAGE, "--rates", "24,61", "--angles", "180").stdout
     assert "61 frames/s: cannot be run" in told
