@@ -1,6 +1,6 @@
-"""The two ways in which bandcheck says no to what it was given.
+"""The three ways in which bandcheck says no to what it was given.
 
-Both are `ValueError`s whose text stands alone on one line: where the value came from, the value
+All are `ValueError`s whose text stands alone on one line: where the value came from, the value
 itself and what would have been accepted.
 """
 
@@ -9,7 +9,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["OutOfRangeError", "ProfileError", "require"]
+__all__ = ["AskedError", "OutOfRangeError", "ProfileError", "require"]
 
 _LONGEST_VALUE_SHOWN = 60
 
@@ -42,6 +42,23 @@ class OutOfRangeError(ValueError):
         self.argument = argument
         self.value = value
         self.accepted = accepted
+
+
+class AskedError(ValueError):
+    """A question is not whole, or says two things at once.
+
+    Parameters
+    ----------
+    argument
+        Option or options that it is about, as typed.
+    what
+        What is missing or what contradicts what.
+    """
+
+    def __init__(self, argument: str, what: str) -> None:
+        super().__init__(f"{argument}: {what}")
+        self.argument = argument
+        self.what = what
 
 
 class ProfileError(ValueError):

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from bandcheck.cli.asked_shot import asked_shot
-from bandcheck.cli.options import Given
 from bandcheck.errors import OutOfRangeError
+from bandcheck.shoot.asked import Given
 from bandcheck.shoot.shot import Shot
 
 __all__ = ["asked_at_rates"]

@@ -10,12 +10,13 @@ import click
 from bandcheck.cli.asked_rates import asked_at_rates
 from bandcheck.cli.commands import PlainCommand
 from bandcheck.cli.failures import one_line
-from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, note, say, say_json
 from bandcheck.cli.values import RATES, Typed
 from bandcheck.errors import OutOfRangeError
 from bandcheck.report.card import CARD_ENDINGS, card_file, card_text
+from bandcheck.shoot.asked import Given
 from bandcheck.verdict.card_figures import card_figures
 
 __all__ = ["command"]

@@ -10,13 +10,14 @@ import click
 from bandcheck.cli.asked_shot import asked_shot
 from bandcheck.cli.commands import PlainCommand
 from bandcheck.cli.fail_on import fail_on_option, failed
-from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, say
 from bandcheck.cli.values import ANGLE, FILE, RATE, SPEED
 from bandcheck.errors import OutOfRangeError, ProfileError
 from bandcheck.report.change_json import change_values
 from bandcheck.report.change_text import change_text
+from bandcheck.shoot.asked import Given
 from bandcheck.shoot.camera import Camera
 from bandcheck.shoot.card_file import load_card_shot
 from bandcheck.shoot.profiles import load_camera, load_profile, shipped_names
@@ -92,10 +93,10 @@ def _of_options(
     ))
 
 
-def _modes(camera_file: str | None) -> Sequence[Camera]:
+def _modes(camera_file: str | Camera | None) -> Sequence[Camera]:
     """Camera modes to look among: the shipped ones and those beside the camera's own file."""
     found = [load_camera(name) for name in shipped_names("camera")]
-    if camera_file is not None and camera_file not in shipped_names("camera"):
+    if isinstance(camera_file, str) and camera_file not in shipped_names("camera"):
         for path in sorted(Path(camera_file).parent.glob("*.toml"))[:_MOST_FILES]:
             try:
                 profile = load_profile(path)

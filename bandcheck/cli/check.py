@@ -5,11 +5,12 @@ import click
 from bandcheck.cli.asked_shot import asked_shot
 from bandcheck.cli.commands import PlainCommand
 from bandcheck.cli.fail_on import fail_on_option, failed
-from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, say
 from bandcheck.report.tables import assessment_table
 from bandcheck.report.verdict_text import verdict_text
+from bandcheck.shoot.asked import Given
 from bandcheck.verdict.assess import assess
 
 __all__ = ["command"]

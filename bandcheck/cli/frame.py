@@ -5,11 +5,12 @@ import numpy as np
 
 from bandcheck.cli.asked_shot import asked_shot
 from bandcheck.cli.commands import PlainCommand
-from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, say
 from bandcheck.cli.values import whole
 from bandcheck.report.frame_wording import frame_csv, frame_table, frame_text
+from bandcheck.shoot.asked import Given
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.recorded_frame import RecordedFrame, recorded_frame
 

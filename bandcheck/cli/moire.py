@@ -8,7 +8,7 @@ import click
 from bandcheck.cli.asked_shot import asked_shot
 from bandcheck.cli.commands import PlainCommand
 from bandcheck.cli.fail_on import fail_on_option, failed
-from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, progressed, say
 from bandcheck.report.change_wording import needed_for_moire
@@ -20,6 +20,7 @@ from bandcheck.report.moire_text import (
     moire_level,
     moire_text,
 )
+from bandcheck.shoot.asked import Given
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.moire_fixes import moire_fixes
 from bandcheck.verdict.moire_map import MapKind, moire_map

@@ -15,9 +15,8 @@ on standard error what was taken. Where rates are listed: `asked_shot(given, fps
 
 import functools
 from collections.abc import Callable
-from dataclasses import dataclass, fields
-from fractions import Fraction
-from typing import Any, Literal
+from dataclasses import fields
+from typing import Any
 
 import click
 
@@ -32,57 +31,10 @@ from bandcheck.cli.values import (
     exact,
     number,
 )
+from bandcheck.shoot.asked import Given
 from bandcheck.shoot.shot import DEFAULT_LEVELS, Viewing
 
-__all__ = ["Given", "shot_options"]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Given:
-    """What was typed, in the units of the options; None where nothing was.
-
-    Attributes
-    ----------
-    wall, camera, lamp
-        Names or files of profiles.
-    fps, wall_fps, content_fps
-        Frame rates [frames/s].
-    angle, speed, exposure_ms, shutter_hz
-        Four ways to say the shutter: [deg], [s], [ms], [1/s].
-    levels
-        Signal levels 0..1, brightest first.
-    """
-
-    wall: str | None
-    camera: str | None
-    lamp: tuple[str, ...]
-    fps: Fraction | None
-    angle: Fraction | None
-    speed: Fraction | None
-    exposure_ms: Fraction | None
-    shutter_hz: Fraction | None
-    wall_fps: Fraction | None
-    content_fps: Fraction | None
-    genlock: Literal["locked", "free"]
-    phase_ms: float | None
-    change_spread_ms: float
-    levels: tuple[float, ...]
-    brightness_pct: float
-    panel_rotation: str
-    focal_mm: float | None
-    distance_m: float | None
-    focus_m: float | None
-    f_number: float | None
-    yaw_deg: float | None
-    tilt_deg: float | None
-    roll_deg: float | None
-    squeeze: float | None
-    push_stops: float
-    flare_nits: float
-    view_heights: float
-    safe_below: float
-    visible_from: float
-    grade_contrast: float
+__all__ = ["shot_options"]
 
 
 class _Option(click.Option):

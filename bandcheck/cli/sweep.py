@@ -9,7 +9,7 @@ import click
 from bandcheck.cli.asked_rates import asked_at_rates
 from bandcheck.cli.asked_shot import asked_shot
 from bandcheck.cli.commands import PlainCommand
-from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, progressed, say
 from bandcheck.cli.values import ANGLES, RATES
@@ -18,6 +18,7 @@ from bandcheck.report.card_figures_text import rate_words
 from bandcheck.report.change_wording import levels_phrase
 from bandcheck.report.sweep_table import sweep_csv, sweep_json, sweep_npz, sweep_text
 from bandcheck.report.wording import CAUTIONS
+from bandcheck.shoot.asked import Given
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.sweep import Sweep, sweep_of_shots
 

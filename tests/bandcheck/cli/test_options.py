@@ -7,7 +7,8 @@ import pytest
 from click.testing import CliRunner
 from shot_command import command
 
-from bandcheck.cli.options import Given, shot_options
+from bandcheck.cli.options import shot_options
+from bandcheck.shoot.asked import Given
 
 # The names that scripts rely on (the interface's list, written out by hand).
 NAMES = [
