@@ -40,6 +40,10 @@ COMMANDS: Mapping[str, Entry] = {
         "bandcheck.cli.change",
         "Say what a new rate or shutter does, and what is safe.",
     ),
+    "identify": Entry(
+        "bandcheck.cli.identify",
+        "Say from what is seen which fault it is, and the next test.",
+    ),
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."
     ),
