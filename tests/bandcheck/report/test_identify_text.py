@@ -85,6 +85,18 @@ def test_the_command_that_helps_exists_and_takes_what_is_named(fault):
     assert {each for each in rest if each.startswith("--")} <= options
 
 
+def test_a_lamp_is_named_to_the_command_only_where_it_is_a_lamp():
+    assert [fault for fault in FAULTS if "--lamp" in (command_line(fault) or "")] == [
+        "lamp_flicker"
+    ]
+
+
+def test_other_tests_say_what_they_leave():
+    told = identify_text(identify({}))
+    # by hand: four yes, three no, two either: (5 x 5 + 4 x 5 ...) / 9 = 50 / 9
+    assert "changes_with_shutter (leaves 5.6 on average)" in told
+
+
 def test_one_answer_at_a_time_for_two_faults():
     told = identify_text(identify({"stays_on_same_leds": True, "moves_with_camera": True}))
     first, second = told.split("\n\n  ? ")[1:]
