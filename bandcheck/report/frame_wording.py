@@ -160,7 +160,7 @@ def frame_table(frame: RecordedFrame) -> Table:
 
 
 def frame_csv(frame: RecordedFrame) -> str:
-    """A frame as CSV: `row,open_s,light_red,light_green,light_blue`, a line for each row.
+    """A frame as CSV, a line for each row.
 
     Parameters
     ----------
@@ -170,9 +170,12 @@ def frame_csv(frame: RecordedFrame) -> str:
     Returns
     -------
     str
-        Light relative to the mean of the frame; each number reads back as the same.
+        Columns row, open_s, light_red, light_green and light_blue, the light relative to the mean
+        of the frame, and signal_pct, the level of the flat picture, the same in every line. Each
+        number reads back as the same.
     """
-    lines = ["row,open_s,light_red,light_green,light_blue"]
+    signal = repr(100 * float(frame.signals[0]))
+    lines = ["row,open_s,light_red,light_green,light_blue,signal_pct"]
     columns = zip(frame.open_s.tolist(), *frame.light[:, 0].tolist(), strict=True)
-    lines += [f"{row},{','.join(map(repr, values))}" for row, values in enumerate(columns)]
+    lines += [f"{row},{','.join(map(repr, values))},{signal}" for row, values in enumerate(columns)]
     return "\n".join(lines) + "\n"

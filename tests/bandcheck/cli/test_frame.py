@@ -36,12 +36,13 @@ def test_csv_holds_the_rows_of_the_json(tmp_path):
     path = tmp_path / "rows.csv"
     found = json.loads(run(*BANDS, "--output", path, "--json").stdout)
     header, *lines = path.read_text().splitlines()
-    assert header == "row,open_s,light_red,light_green,light_blue"
+    assert header == "row,open_s,light_red,light_green,light_blue,signal_pct"
     numbers = np.array([[float(each) for each in line.split(",")] for line in lines])
     assert_array_equal(numbers[:, 0], np.arange(2592))
-    for place, key in enumerate(header.split(",")[1:], start=1):
+    for place, key in enumerate(header.split(",")[1:5], start=1):
         assert_array_equal(numbers[:, place], found["rows"][key])
-    assert_allclose(numbers[:, 2:].mean(axis=0), 1, rtol=1e-12)
+    assert_array_equal(numbers[:, 5], 100)
+    assert_allclose(numbers[:, 2:5].mean(axis=0), 1, rtol=1e-12)
     # 76.8 refreshes: a row holds 76 or 77 pulses of white
     assert_allclose(found["ripple_pct"]["green"], 100 / 76.8, rtol=2e-3)
     assert found["schema"] == "bandcheck.frame/1"
@@ -53,6 +54,13 @@ def test_the_first_level_is_the_one_of_the_rows():
     dark = json.loads(run(*BANDS, "--levels", "2", "--phase-ms", "1", "--json").stdout)
     assert dark["signal_pct"] == 2
     assert dark["ripple_pct"]["red"] > 10
+
+
+def test_the_csv_names_its_level(tmp_path):
+    path = tmp_path / "dark.csv"
+    assert run(*BANDS, "--levels", "18,2.5", "--output", path).exit_code == 0
+    levels = {line.split(",")[-1] for line in path.read_text().splitlines()[1:]}
+    assert levels == {"18.0"}
 
 
 def test_a_null_gives_even_rows():
