@@ -1,0 +1,1 @@
+"""Screens for bandcheck: they ask its questions and show its answers, and compute nothing."""

@@ -1,0 +1,17 @@
+"""One folder a screen: what it looks like, and what happens on it."""
+
+from collections.abc import Sequence
+
+from dashboard.pages.page import Page
+from dashboard.pages.stage import STAGE
+
+__all__ = ["PAGES", "page_of"]
+
+PAGES: Sequence[Page] = (STAGE,)
+"""Every screen, in the order of the links."""
+
+
+def page_of(pathname: str | None) -> Page:
+    """Screen of an address; the first where there is none of that name."""
+    path = (pathname or "/").rstrip("/") or "/"
+    return next((each for each in PAGES if each.path == path), PAGES[0])
