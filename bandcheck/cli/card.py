@@ -9,13 +9,14 @@ import click
 
 from bandcheck.cli.asked_rates import asked_at_rates
 from bandcheck.cli.commands import PlainCommand
+from bandcheck.cli.fail_on import fail_on_option, failed
 from bandcheck.cli.failures import one_line
 from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, note, say, say_json
 from bandcheck.cli.values import RATES, Typed
 from bandcheck.errors import OutOfRangeError
-from bandcheck.report.card import CARD_ENDINGS, card_file, card_text
+from bandcheck.report.card import CARD_ENDINGS, card_file, card_level, card_text
 from bandcheck.shoot.asked import Given
 from bandcheck.verdict.card_figures import card_figures
 
@@ -74,12 +75,18 @@ def _names_shutter(given: Given) -> bool:
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4",
               help="Paper of PDF and PNG.  [default: a4]")
 @output_option(*CARD_ENDINGS, what="Card to write")
+@fail_on_option
 @json_option
+@click.pass_context
 def command(
-    given: Given, rates: tuple[Fraction, ...] | None, date: str | None,
-    card_version: str | None, paper: Any, output: Output | None, as_json: bool,
+    ctx: click.Context, given: Given, rates: tuple[Fraction, ...] | None, date: str | None,
+    card_version: str | None, paper: Any, output: Output | None, fail_on: str | None,
+    as_json: bool,
 ) -> None:
-    """Make the safe-settings card, and the pocket card for a phone."""
+    """Make the safe-settings card, and the pocket card for a phone.
+
+    The verdict is that on the settings to dial, the worst of all rates.
+    """
     listed = _asked_rates(given, rates)
     said = _names_shutter(given)
     asked = asked_at_rates(given if said else replace(given, angle=_UNSAID_ANGLE_DEG), listed)
@@ -98,3 +105,4 @@ def command(
         say_json(card_values(figures))
     elif output is None:
         say(card_text(figures))
+    failed(ctx, fail_on, card_level(figures))

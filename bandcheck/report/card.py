@@ -6,8 +6,9 @@ from bandcheck.report.card_page import Paper
 from bandcheck.report.card_rows import RateRow, rate_rows
 from bandcheck.report.card_sections import sections
 from bandcheck.verdict.card_figures import CardFigures
+from bandcheck.vision.level import Level, worst_level
 
-__all__ = ["CARD_ENDINGS", "card_file", "card_text"]
+__all__ = ["CARD_ENDINGS", "card_file", "card_level", "card_text"]
 
 CARD_ENDINGS = (".pdf", ".png", ".html", ".csv", ".json")
 
@@ -53,6 +54,11 @@ def card_file(figures: CardFigures, *, ending: str, paper: Paper = "a4") -> byte
 
         return (json.dumps(card_values(figures), indent=2, allow_nan=False) + "\n").encode()
     raise ValueError(ending)
+
+
+def card_level(figures: CardFigures) -> Level:
+    """Worst level that a card shows beside its rates; a rate that cannot be run is unknown."""
+    return worst_level(row.level for row in rate_rows(figures))
 
 
 def _rate_lines(row: RateRow) -> list[str]:

@@ -123,6 +123,34 @@ def test_rates_that_cannot_be_run_stand_on_the_card(stage):
     assert "60 frames/s: cannot be run" in text
 
 
+def worst_shown(text):
+    """The worst word that stands beside a rate on the card's short form."""
+    order = ["safe", "marginal", "unknown", "visible"]
+    shown = [
+        next(word for word in order if f", {word}" in line) if ": dial " in line else "unknown"
+        for line in text.splitlines() if "frames/s:" in line
+    ]
+    return max(shown, key=order.index)
+
+
+@pytest.mark.parametrize(("arguments", "worst"), [
+    (("--rates", "24", "--angle", "180"), "safe"),
+    (("--rates", "24,96", "--angle", "180"), "unknown"),
+    (("--rates", "24", "--wall-fps", "24000/1001", "--genlock", "free"), "visible"),
+    (("--rates", "24", "--angle", "180", "--levels", "100,5"), "marginal"),
+])
+def test_the_status_is_that_of_the_worst_rate_shown(stage, tmp_path, arguments, worst):
+    plain = made(*stage, *arguments)
+    assert worst_shown(plain.stdout) == worst
+    fails = {"marginal": worst != "safe", "visible": worst in ("visible", "unknown")}
+    for how, fail in fails.items():
+        for form in ((), ("--json",), ("--output", tmp_path / f"{how}.csv")):
+            result = run("card", *stage, *arguments, "--fail-on", how, *form)
+            assert result.exit_code == (3 if fail else 0)
+            assert form or result.stdout == plain.stdout
+    assert (tmp_path / "marginal.csv").exists()
+
+
 def test_the_rate_of_fps_comes_first(stage):
     for rates, order in (("24,30", ["24", "30"]), ("24", ["30", "24"])):
         lines = made(*stage, "--fps", "30", "--rates", rates).stdout.splitlines()
