@@ -68,7 +68,7 @@ def change_item(change: Change, place: str) -> Component:
     """A change in words; one of the camera's shutter can be taken by pressing a button."""
     parts: list[Any] = [html.Span(change_sentence(change))]
     if change.change == "shutter_angle" and isinstance(change.value, float):
-        shutter = f"{change.value:g}"
+        shutter = f"{change.value:.12g}"
         parts.append(html.Button(
             ["Take it", html.Span(f": {shutter} degrees", className="only-read-out")],
             id=ids.take(shutter, place), className="take",

@@ -29,3 +29,46 @@ def chromium():
         browser = started.chromium.launch(executable_path=path, args=ARGUMENTS)
         yield browser
         browser.close()
+
+
+@pytest.fixture(scope="session")
+def dashboard():
+    """Address of the screens, served as the command serves them."""
+    from threading import Thread
+
+    from waitress import create_server
+
+    from dashboard.app import create_app
+
+    server = create_server(create_app().server, host="127.0.0.1", port=0, threads=8)
+    Thread(target=server.run, daemon=True).start()
+    yield f"http://127.0.0.1:{server.effective_port}"
+    server.close()
+
+
+@pytest.fixture
+def screen(chromium, dashboard):
+    """Opens a screen for one user; at the end nothing may have gone wrong behind it.
+
+    `screen("/set?fps=48", width=390)` gives a page of a browser with a memory of its own.
+    """
+    contexts, wrong = [], []
+
+    def opened(path="/", *, width=1280, height=900, theme="dark"):
+        context = chromium.new_context(viewport={"width": width, "height": height})
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(20_000)
+        page.add_init_script(f"window.localStorage.setItem('theme', '\"{theme}\"')")
+        page.on("console", lambda line: line.type == "error" and wrong.append(line.text))
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.on("request", lambda asked: (
+            asked.url.startswith((dashboard, "data:", "blob:")) or wrong.append(asked.url)
+        ))
+        page.goto(dashboard + path)
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert wrong == []
