@@ -76,7 +76,8 @@ def comfort_finding(*, frequency_hz: ArrayLike, modulation: ArrayLike) -> Findin
     -------
     Finding
         Value: modulation of the component that comes closest to its low-risk limit or exceeds
-        it most, a ratio; limit: that limit. Safe where every component is within its no-effect
+        it most, among those beyond the limit that decided where there are any, a ratio; limit:
+        that low-risk limit. Safe where every component is within its no-effect
         limit, marginal where within its low-risk limit, visible beyond; unknown where one is not
         known, or none is given, and the known ones are not beyond theirs. Reasons:
         "light_steady_enough", "light_at_low_risk", "light_flickers", "light_not_known", and
@@ -112,8 +113,9 @@ def comfort_finding(*, frequency_hz: ArrayLike, modulation: ArrayLike) -> Findin
         level, reason = Level.UNKNOWN, "light_not_known"
     elif np.any(depth > no_effect):
         level, reason = Level.MARGINAL, "light_at_low_risk"
-    # Where any modulation is accepted there is nothing to come close to.
-    worst = int(np.argmax(np.where(low_risk < 1.0, depth / low_risk, 0.0)))
+    worst = _deciding(
+        depth, low_risk, no_effect, over=low_risk if level is Level.VISIBLE else no_effect
+    )
     figures = {
         "frequency_hz": float(frequency[worst]), "no_effect_limit": float(no_effect[worst])
     }
@@ -127,6 +129,21 @@ def comfort_finding(*, frequency_hz: ArrayLike, modulation: ArrayLike) -> Findin
         hazard="comfort", level=level, value=float(depth[worst]), limit=float(low_risk[worst]),
         unit="ratio", reason=reason, figures=figures,
     )
+
+
+def _deciding(
+    depth: NDArray[np.float64], low_risk: NDArray[np.float64], no_effect: NDArray[np.float64], *,
+    over: NDArray[np.float64],
+) -> int:
+    """Index of the component nearest to its low-risk limit, of those over a limit if any is.
+
+    Where any modulation is accepted there is nothing to come close to; then the no-effect limit
+    tells which one is nearest.
+    """
+    to_low_risk = np.where(low_risk < 1.0, depth / low_risk, 0.0)
+    to_no_effect = np.where(no_effect < 1.0, depth / no_effect, 0.0)
+    first_of_equals = -np.arange(depth.size)
+    return int(np.lexsort((first_of_equals, to_no_effect, to_low_risk, depth > over))[-1])
 
 
 def _components(

@@ -5,21 +5,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bandcheck.hazards.banding import banding_finding
-from bandcheck.hazards.comfort import comfort_finding
 from bandcheck.hazards.tearing import Tearing
-from bandcheck.light.pulse_train import single_level
-from bandcheck.light.spectrum import fourier_coefficients
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.assumptions import shot_assumptions
 from bandcheck.verdict.banding_report import BandingReport, banding_report
 from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
-from bandcheck.verdict.light_cases import Assumption, light_cases
+from bandcheck.verdict.light_cases import Assumption
 from bandcheck.verdict.moire_scene import moire_missing
 from bandcheck.verdict.most_sensitive import most_sensitive_inputs
-from bandcheck.verdict.recorded_rows import linear_levels, pwm_brightness
 from bandcheck.verdict.remedies import (
     Change,
     lamp_changes,
@@ -28,6 +23,7 @@ from bandcheck.verdict.remedies import (
     shutter_changes,
     wall_changes,
 )
+from bandcheck.verdict.room_light import room_light_finding
 from bandcheck.verdict.row_sampling import exposure_used_s
 from bandcheck.vision.graded import graded_finding
 from bandcheck.vision.level import Finding, Level, worst_level
@@ -36,9 +32,6 @@ if TYPE_CHECKING:
     from bandcheck.verdict.moire_report import MoireReport
 
 __all__ = ["Assessment", "Fixed", "assess"]
-
-_SLOW_LIGHT_HZ = 3000.0
-"""Up to where people in a room are said to be affected: IEEE 1789-2015."""
 
 _FIXES = 4
 _CLEARLY_LESS = 0.7
@@ -131,29 +124,6 @@ def _of_sources(shot: Shot) -> list[tuple[Finding, str | None]]:
     return found
 
 
-def _comfort(shot: Shot) -> Finding:
-    """What people in the room see of the wall, all its scan lines together."""
-    case = light_cases(shot.wall, shot.wall_fps)[0]
-    counts = case.counts(
-        linear_levels(shot, np.array(shot.levels)), pwm_share=pwm_brightness(shot)
-    )
-    frequency: list[NDArray[np.float64]] = [np.array([case.timing.refresh_hz])]
-    modulation: list[NDArray[np.float64]] = [np.array([0.0])]
-    delays = np.arange(case.timing.scan_lines) * case.timing.slot_s
-    train = case.train(counts[counts > 0], min_pulse_counts=shot.wall.min_pulse_counts[0])
-    for single in single_level(train):
-        number = np.arange(max(1, int(_SLOW_LIGHT_HZ * single.cycle_s)) + 1)
-        coefficients = fourier_coefficients(single, number)[0]
-        light_hz = number[1:] / single.cycle_s
-        lines = np.exp(-2j * np.pi * np.outer(light_hz, delays)).mean(axis=1)
-        frequency.append(light_hz)
-        modulation.append(np.minimum(2.0, 2 * np.abs(coefficients[1:] * lines)
-                                     / coefficients[0].real))
-    return comfort_finding(
-        frequency_hz=np.concatenate(frequency), modulation=np.concatenate(modulation)
-    )
-
-
 def _deciding(report: BandingReport) -> float:
     """Signal level with the largest V of those that decide."""
     return max(
@@ -232,7 +202,7 @@ def assess(shot: Shot, *, fixes: bool = True) -> Assessment:
     if moire is not None:
         found += [(finding, None) for finding in moire.findings]
     checked = [finding for finding, _ in found]
-    found.append((_comfort(shot), None))
+    found.append((room_light_finding(shot), None))
     needs_phase = torn.finding.reason in ("phase_needed", "phase_clean")
     return Assessment(
         shot=shot, exposure_used_s=exposure_used_s(shot),

@@ -104,6 +104,22 @@ def test_the_component_that_a_limit_bites_on_decides():
     }
 
 
+@pytest.mark.parametrize(("frequency_hz", "modulation", "decides"), [
+    # 0.0333 % of 1536 is 0.511: only the second is beyond a limit, though the first is nearer to
+    # its low-risk one
+    ([100.0, 1536.0], [0.03, 0.9], 1536.0),
+    ([3840.0, 1536.0], [1.0, 0.9], 1536.0),
+    ([1536.0, 2000.0], [0.9, 0.9], 1536.0),
+    ([3840.0, 7680.0], [0.9, 1.0], 3840.0),  # none is held to anything: the first
+    ([1536.0, 1536.0, 100.0], [0.1, 0.2, 0.0], 1536.0),
+])
+def test_what_is_beyond_a_limit_decides_before_what_comes_near_to_one(
+    frequency_hz, modulation, decides
+):
+    finding = comfort_finding(frequency_hz=frequency_hz, modulation=modulation)
+    assert finding.figures["frequency_hz"] == decides
+
+
 def test_a_caution_names_the_strongest_slow_component_beside_the_deciding_one():
     finding = comfort_finding(
         frequency_hz=[100.0, 12.0, 24.0, 25.0], modulation=[0.8, 0.002, 0.003, 0.001]
