@@ -208,8 +208,12 @@ def _told(error: OutOfRangeError | AskedError) -> dict[str, str]:
     """Field that an error is about, and the error without the option's name."""
     name = error.argument.split()[0].lstrip("-").replace("-", "_")
     name = _FIELD_OF.get(name, name)
-    line = _OPTION.sub(_label, str(error).removeprefix(f"{error.argument}: "))
-    return {name if name in FIELDS else "fps": line}
+    return {name if name in FIELDS else "fps": _line(error)}
+
+
+def _line(error: OutOfRangeError | AskedError) -> str:
+    """What an error says, in the words of the screen."""
+    return _OPTION.sub(_label, str(error).removeprefix(f"{error.argument}: "))
 
 
 def _label(option: re.Match[str]) -> str:
@@ -236,7 +240,7 @@ def _values(question: Mapping[str, str], errors: dict[str, str]) -> dict[str, An
             elif each.kind is not None:
                 values[name] = each.kind.value(text, argument=name)
         except OutOfRangeError as error:
-            errors[name] = str(error).removeprefix(f"{name}: ")
+            errors[name] = _line(error)
     if len(values.get("rates", ())) > _MOST_RATES:
         errors["rates"] = f"{len(values['rates'])} rates; at most {_MOST_RATES} side by side"
     return values
