@@ -35,7 +35,9 @@ def asked_at_rates(given: Given, rates: Sequence[Fraction]) -> dict[Fraction, Sh
     refused: list[OutOfRangeError] = []
     for rate in rates:
         try:
-            asked[rate] = asked_shot(given, fps=rate)
+            asked[rate] = asked_shot(
+                given, fps=rate, rate_option="--fps" if rate == given.fps else "--rates"
+            )
         except OutOfRangeError as error:
             refused.append(error)
             asked[rate] = str(error)

@@ -5,7 +5,7 @@ from fractions import Fraction
 import click
 
 from bandcheck.cli.screen import note
-from bandcheck.errors import AskedError
+from bandcheck.errors import AskedError, OutOfRangeError
 from bandcheck.shoot.asked import Given, given_exposure, given_shot
 from bandcheck.shoot.shot import Shot
 
@@ -13,8 +13,8 @@ __all__ = ["asked_shot"]
 
 
 def asked_shot(
-    given: Given, *, fps: Fraction | None = None, unsaid_angle_deg: Fraction | None = None,
-    tell_unsaid: bool = True,
+    given: Given, *, fps: Fraction | None = None, rate_option: str = "--fps",
+    unsaid_angle_deg: Fraction | None = None, tell_unsaid: bool = True,
 ) -> Shot:
     """Shot that the options describe; `shoot.asked.given_shot` for a command.
 
@@ -24,6 +24,8 @@ def asked_shot(
         The options as typed.
     fps
         Frame rate to use in place of `--fps` [frames/s].
+    rate_option
+        Option that the frame rate was typed after, for messages.
     unsaid_angle_deg
         Shutter angle to take where the options name no shutter [deg].
     tell_unsaid
@@ -52,3 +54,7 @@ def asked_shot(
         return given_shot(given, fps=fps, unsaid_angle_deg=unsaid_angle_deg)
     except AskedError as error:
         raise click.UsageError(str(error)) from error
+    except OutOfRangeError as error:
+        if error.argument == "--fps" != rate_option:
+            raise OutOfRangeError(rate_option, error.value, error.accepted) from error
+        raise

@@ -90,7 +90,7 @@ def _of_options(
             raise click.UsageError(f"--from-{name} and --{name}: give one of them; they are one")
     return asked_shot(replace(
         given, fps=fps or given.fps, angle=angle or given.angle, speed=speed or given.speed,
-    ))
+    ), rate_option="--from-fps" if fps else "--fps")
 
 
 def _modes(camera_file: str | Camera | None) -> Sequence[Camera]:

@@ -32,11 +32,15 @@ _MOST_CELLS = 2_000_000
 
 
 def _swept(
-    given: Given, angles: tuple[Fraction, ...] | None, rates: tuple[Fraction, ...]
+    given: Given, angles: tuple[Fraction, ...] | None, rates: tuple[Fraction, ...],
+    slowest: Fraction,
 ) -> tuple[Fraction, ...]:
-    """Angles to sweep: those that are listed, or every degree and the shutter that is named."""
+    """Angles to sweep: those that are listed, or every degree and the shutter that is named.
+
+    A shutter that is longer than a frame of `slowest`, the slowest rate that can be run, fits none.
+    """
     named = asked_shot(
-        given, fps=given.fps or rates[0], unsaid_angle_deg=_EVERY_DEGREE[-1], tell_unsaid=False
+        given, fps=given.fps or slowest, unsaid_angle_deg=_EVERY_DEGREE[-1], tell_unsaid=False
     )
     if angles is None:
         own = {named.angle_deg}
@@ -103,8 +107,9 @@ def command(
     rates = rates or (() if given.fps is None else (given.fps,))
     if not rates:
         raise click.UsageError("--rates: missing; frame rates, or one as --fps")
-    swept, shots = _swept(given, angles, rates), _shots(given, rates)
-    shot = next(each for each in shots.values() if isinstance(each, Shot))
+    shots = _shots(given, rates)
+    shot, *others = (each for each in shots.values() if isinstance(each, Shot))
+    swept = _swept(given, angles, rates, min(each.fps for each in (shot, *others)))
     result = sweep_of_shots(
         shots, angles_deg=swept, levels=shot.levels, workers=_CORES,
         progress=lambda done, length: progressed(done, label="sweep", length=length),

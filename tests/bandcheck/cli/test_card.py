@@ -164,7 +164,8 @@ def test_no_shutter_is_180_degrees_and_said_once(stage):
 
 
 @pytest.mark.parametrize(("arguments", "names"), [
-    ([], ("--rates", "missing")), (["--rates", "96"], ("--fps", "96", "60")),
+    ([], ("--rates", "missing")), (["--rates", "96"], ("--rates", "96", "60")),
+    (["--fps", "96", "--rates", "96,97"], ("--fps", "96", "60")),
     (["--rates", ""], ("--rates",)), (["--rates", "24,,25"], ("--rates",)),
     (["--rates", ",".join(map(str, range(1, 60)))], ("--rates", "59", "40")),
     (["--fps", "24", "--date", "2026-02-30"], ("--date", "2026-02-30")),

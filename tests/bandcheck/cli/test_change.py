@@ -154,6 +154,9 @@ def test_options_that_cannot_be(card, rest, words):
 def test_without_a_card_the_question_must_be_whole():
     assert "--fps: missing" in refused("change", "--to-fps", "48")
     assert "--from-fps and --fps" in refused(*STAGE, "--from-fps", "24", "--to-fps", "48")
+    fast = (*STAGE[:-2], "--from-angle", "180", "--to-fps", "48")
+    assert "--from-fps: 200.0 is not accepted" in refused(*fast, "--from-fps", "200")
+    assert "bandcheck: --fps: 200.0 is not accepted" in refused(*fast, "--fps", "200")
 
 
 def spoilt(card, tmp_path, change):

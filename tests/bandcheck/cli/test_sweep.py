@@ -76,7 +76,12 @@ def test_a_rate_that_the_camera_cannot_run_is_refused_beside_the_others():
     assert "at most 60 frames/s" in table["refused"]["61"]
     told = run("sweep", *STAGE, "--rates", "24,61", "--angles", "180").stdout
     assert "61 frames/s: cannot be run" in told
-    assert "--fps: 61.0" in refused("sweep", *STAGE, "--rates", "61,72", "--angles", "180")
+    swapped = json.loads(
+        run("sweep", *STAGE, "--rates", "61,24", "--angles", "180", "--json").stdout
+    )
+    assert swapped["rows"] == table["rows"][::-1]
+    assert "--rates: 61.0" in refused("sweep", *STAGE, "--rates", "61,72", "--angles", "180")
+    assert "--fps: 61.0" in refused("sweep", *STAGE, "--fps", "61", "--angles", "180")
     # locked to a wall that stays at 24: 23.976 has no small ratio to it
     locked = run(
         "sweep", *STAGE, "--wall-fps", "24", "--rates", "24,23.976", "--angles", "180", "--json"
@@ -90,6 +95,11 @@ def test_a_shutter_that_is_named_is_swept_too_and_refuses_no_rate():
     )
     # 1/50 s: 172.8 deg at 24 frames/s, longer than a frame at 60
     assert set(found["angles_deg"]) == {*range(1, 361), 172.8}
+    swapped = json.loads(
+        run("sweep", *STAGE, "--rates", "60,24", "--speed", "1/50", "--json").stdout
+    )
+    assert swapped["angles_deg"] == found["angles_deg"]
+    assert "--speed: '20 ms'" in refused("sweep", *STAGE, "--rates", "60,61", "--speed", "1/50")
     assert found["refused"] == {}
     listed = json.loads(run(*SWEPT, "--angle", "90", "--json").stdout)
     assert listed["angles_deg"] == [144.0, 172.8, 180.0, 359.0]
