@@ -13,9 +13,10 @@ from dashboard.controls import form
 from dashboard.pages import PAGES, page_of
 from dashboard.state import question_of, search_of
 
-__all__ = ["create_app"]
+__all__ = ["create_app", "create_server"]
 
 LARGEST_REQUEST_BYTES: Final = 1_000_000
+_YEAR_S = 31_536_000
 
 _POLICY = (
     "default-src 'self'; script-src 'self' {hashes}; style-src 'self' 'unsafe-inline'; "
@@ -45,6 +46,7 @@ def create_app() -> Dash:
     )
     server: Flask = app.server
     server.config["MAX_CONTENT_LENGTH"] = LARGEST_REQUEST_BYTES
+    server.config["SEND_FILE_MAX_AGE_DEFAULT"] = _YEAR_S  # an asset that changes gets a new address
     app.layout = _shell()
     form.register(app)
     _register_shell(app)
@@ -54,6 +56,24 @@ def create_app() -> Dash:
     Compress(server)
     server.test_client().get("/")  # a first request that meets others half-way can fail
     return app
+
+
+def create_server() -> Flask:
+    """Server for whoever runs several processes of it, each with an app of its own.
+
+    A request may go to any of them: whatever an answer needs comes with its question. The address
+    of a screen holds a whole question, with a profile of the user's own perhaps, so the line of
+    a request may be long::
+
+        gunicorn --workers 4 --limit-request-line 0 'dashboard.app:create_server()'
+
+    Returns
+    -------
+    Flask
+        As `bandcheck dashboard` serves it.
+    """
+    server: Flask = create_app().server
+    return server
 
 
 def _shell() -> Component:

@@ -47,6 +47,9 @@ COMMANDS: Mapping[str, Entry] = {
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."
     ),
+    "dashboard": Entry(
+        "bandcheck.cli.dashboard", "Serve the dashboard until it is interrupted (Ctrl-C)."
+    ),
 }
 """Every command that exists, in the order of `bandcheck --help`."""
 
