@@ -1,6 +1,6 @@
 """Timing bands: how far the light of a row's exposure strays from its mean, and who sees it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 
 import numpy as np
@@ -217,6 +217,7 @@ def visibility_over_phase(
 def banding_finding(
     *, visibility: float, nominal_visibility: float, standing: bool, rolling_shutter: bool,
     describable: bool, safe_below: float, visible_from: float,
+    missed_null: Mapping[str, float] | None = None,
 ) -> Finding:
     """Finding of the timing bands of one setting.
 
@@ -232,6 +233,8 @@ def banding_finding(
         Whether the camera's exposure scheme is one that the model describes.
     safe_below, visible_from
         Limits of V.
+    missed_null
+        Figures of a null that the exposure misses by the rates alone; None: there is none.
 
     Returns
     -------
@@ -245,6 +248,8 @@ def banding_finding(
         )
     if nominal_visibility < safe_below:
         seen = "null_drifts_away"
+    elif missed_null is not None:
+        seen = "null_missed"
     elif not rolling_shutter:
         seen = "lines_on_the_wall"
     else:
@@ -252,5 +257,5 @@ def banding_finding(
     return graded_finding(
         hazard="banding", visibility=visibility, safe_below=safe_below, visible_from=visible_from,
         safe_reason="even_light", seen_reason=seen,
-        figures={"nominal_visibility": nominal_visibility},
+        figures={"nominal_visibility": nominal_visibility, **(missed_null or {})},
     )

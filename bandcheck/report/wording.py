@@ -81,6 +81,9 @@ _BANDING: Mapping[str, str] = {
     "bands_roll": "{pulses} at rates that are not locked: bands roll through it{bands}.",
     "lines_on_the_wall": "{pulses}: all rows open at once, so the wall's own scan lines come out"
     " unequal; they stand on the wall.",
+    "null_missed": "With the wall at {null_fps} frames/s the exposure would hold {whole} whole"
+    " refreshes; the wall runs free at {wall_fps} and it holds {held}: the null is missed by"
+    " {missed_by} of a refresh{null_angle}. Bands roll{bands}.",
     "null_drifts_away": "At the exact rates the exposure would hold whole refreshes, but the rates"
     " are not locked and the null drifts away.",
     "exposure_scheme_not_described": "The camera's way of exposing cannot be computed.",
@@ -146,6 +149,20 @@ def _moire_figures(assessment: Assessment) -> dict[str, str]:
     return {"fringes": fringes, "find_out": find_out}
 
 
+def _null_figures(figures: Mapping[str, float]) -> dict[str, str]:
+    """Words for a null that is missed, where one is."""
+    if "null_fps" not in figures:
+        return {}
+    whole, held, angle = (figures[key] for key in ("null_refreshes", "refreshes", "null_angle_deg"))
+    return {
+        "null_fps": number_text(figures["null_fps"], decimals=3),
+        "wall_fps": number_text(figures["wall_fps"], decimals=3),
+        "whole": number_text(whole, decimals=0), "held": number_text(held, decimals=3),
+        "missed_by": number_text(abs(held - whole), decimals=3),
+        "null_angle": f" and lies at {angle_text(angle)}" if angle <= 360 else "",
+    }
+
+
 def _hertz(figures: Mapping[str, float], key: str) -> str:
     return f"{number_text(figures[key], decimals=1)} Hz" if key in figures else "a low rate"
 
@@ -168,7 +185,7 @@ def finding_sentence(assessment: Assessment, fixed: Fixed) -> str:
     finding = fixed.finding
     if finding.hazard == "banding":
         return _BANDING[finding.reason].format(
-            pulses=_pulses(assessment), bands=_bands(assessment)
+            pulses=_pulses(assessment), bands=_bands(assessment), **_null_figures(finding.figures)
         )
     figures: dict[str, str] = {
         **_tear_figures(assessment), **_moire_figures(assessment), "lamp": fixed.lamp or "",

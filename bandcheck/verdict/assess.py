@@ -13,6 +13,7 @@ from bandcheck.verdict.assumptions import shot_assumptions
 from bandcheck.verdict.banding_report import BandingReport, banding_report
 from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
 from bandcheck.verdict.light_cases import Assumption
+from bandcheck.verdict.missed_null import missed_null
 from bandcheck.verdict.moire_scene import moire_missing
 from bandcheck.verdict.most_sensitive import most_sensitive_inputs
 from bandcheck.verdict.remedies import (
@@ -100,11 +101,13 @@ class Assessment:
 
 
 def _banding(shot: Shot, report: BandingReport) -> Finding:
+    unsafe = not report.nominal_visibility < shot.viewing.safe_below
     return banding_finding(
         visibility=report.visibility, nominal_visibility=report.nominal_visibility,
         standing=report.standing, rolling_shutter=shot.camera.shutter == "rolling",
         describable=shot.camera.exposure_scheme == "single",
         safe_below=shot.viewing.safe_below, visible_from=shot.viewing.visible_from,
+        missed_null=missed_null(shot, report.case) if unsafe else None,
     )
 
 

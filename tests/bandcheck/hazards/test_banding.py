@@ -173,6 +173,9 @@ class TestFinding:
         ({"rolling_shutter": False}, Level.MARGINAL, "lines_on_the_wall", 1.0),
         ({"rolling_shutter": False, "standing": False}, Level.MARGINAL, "lines_on_the_wall", 1.0),
         ({"nominal_visibility": 0.99}, Level.MARGINAL, "null_drifts_away", 1.0),
+        ({"standing": False, "missed_null": {"held": 80.08}}, Level.MARGINAL, "null_missed", 1.0),
+        ({"nominal_visibility": 0.99, "missed_null": {}}, Level.MARGINAL, "null_drifts_away", 1.0),
+        ({"visibility": 0.9, "missed_null": {}}, Level.SAFE, "even_light", 1.0),
         ({"nominal_visibility": 1.0}, Level.MARGINAL, "bands_stand", 1.0),
         ({"visibility": 8.0}, Level.VISIBLE, "bands_stand", 8.0),
         ({"visibility": 7.99}, Level.MARGINAL, "bands_stand", 1.0),
@@ -187,6 +190,10 @@ class TestFinding:
         assert found.unit == ""
         known = level is not Level.UNKNOWN
         assert found.value == (changed.get("visibility", 3.0) if known else None)
+        if known:
+            nominal = changed.get("nominal_visibility", 3.0)
+            missed = changed.get("missed_null", {})
+            assert found.figures == {"nominal_visibility": nominal, **missed}
 
     def test_what_is_not_described_is_not_known_however_quiet(self):
         found = self.of(describable=False, visibility=0.0, nominal_visibility=0.0)

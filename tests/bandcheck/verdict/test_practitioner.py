@@ -104,7 +104,8 @@ def test_a_camera_at_23_976_has_lost_the_null():
     found = assess(plain_shot(**shot))
     banding, tearing = finding(found, "banding"), finding(found, "tearing")
     assert banding.level is Level.MARGINAL
-    assert banding.reason == "bands_roll"
+    assert banding.reason == "null_missed"
+    assert_allclose(banding.figures["refreshes"], 80.08, rtol=1e-12)
     assert_allclose(found.banding.levels[0].ripple, 1 / 80.08, rtol=1e-9)
     assert (tearing.level, tearing.reason) == (Level.VISIBLE, "runs_free")
     assert_allclose(tearing.value, 41.7083, rtol=1e-5)
