@@ -3,11 +3,15 @@
 from typing import Final
 
 __all__ = [
-    "ADDRESS", "ANSWER", "CONTENT", "FOCUS_KIND", "FOCUS_MAP", "FOCUS_TOLD", "FRAME", "FRAME_VIEW",
-    "MAP_GRAPH", "MAP_LEVEL", "MAP_PROGRESS", "MAP_ROWS", "MAP_TOLD", "NAVIGATION", "PHASE",
-    "QUESTION", "RANGES", "RIPPLE", "RIPPLE_TOLD", "SEARCH", "SHEET", "TEAR", "TEAR_TOLD", "THEME",
-    "THEME_SWITCH", "TIMELINE", "TIMELINE_LEVEL", "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id",
-    "field", "link", "take", "wrong",
+    "ADDRESS", "ANSWER", "CONTENT", "FOCUS_KIND", "FOCUS_MAP", "FOCUS_TOLD", "FRAME",
+    "FRAME_VIEW", "MAP_GRAPH", "MAP_LEVEL", "MAP_PROGRESS", "MAP_ROW", "MAP_ROWS", "MAP_TASK",
+    "MAP_TOLD", "NAVIGATION", "PHASE", "PHASE_USE", "PROFILE_BACK", "PROFILE_BEFORE",
+    "PROFILE_BEGUN", "PROFILE_BUDGET", "PROFILE_DOWNLOAD", "PROFILE_FILE", "PROFILE_KIND",
+    "PROFILE_SENT", "PROFILE_SHEET", "PROFILE_START", "PROFILE_STATE", "PROFILE_TOLD",
+    "PROFILE_UPLOAD", "QUESTION", "RANGES", "RIPPLE", "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH",
+    "SHEET", "TEAR", "TEAR_TOLD", "THEME", "THEME_SWITCH", "TIMELINE", "TIMELINE_LEVEL",
+    "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id", "field", "figure", "figure_source",
+    "figure_wrong", "link", "source_wrong", "take", "wrong",
 ]
 
 Id = dict[str, str]
@@ -45,10 +49,19 @@ MAP_LEVEL: Final = "map-level"
 MAP_ROWS: Final = "map-rows"
 """Rates of the map that are computed, for one question."""
 
+MAP_ROW: Final = "map-row"
+"""The rate of the map that was computed last."""
+
+MAP_TASK: Final = "map-task"
+"""The rate of the map that is to be computed next; set by assets/screen.js too."""
+
 MAP_PROGRESS: Final = "map-progress"
 MAP_GRAPH: Final = "map-graph"
 MAP_TOLD: Final = "map-told"
 RANGES: Final = "ranges"
+SAFE_RANGES: Final = "safe-ranges"
+"""Exact safe ranges of the shot's own rate."""
+
 FRAME: Final = "frame"
 FRAME_VIEW: Final = "frame-view"
 TIMELINE: Final = "timeline"
@@ -64,6 +77,8 @@ TEAR: Final = "tear"
 TEAR_TOLD: Final = "tear-told"
 PHASE: Final = "phase"
 """Slider of the genlock phase."""
+
+PHASE_USE: Final = "phase-use"
 
 
 def field(name: str) -> Id:
@@ -84,3 +99,53 @@ def link(page: str) -> Id:
 def take(shutter: str, place: str) -> Id:
     """Button that takes a shutter setting; the place tells two of the same setting apart."""
     return {"take": shutter, "place": place}
+
+
+PROFILE_KIND: Final = "profile-kind"
+"""Whether a wall, a camera or a lamp is edited."""
+
+PROFILE_START: Final = "profile-start"
+"""What the figures are begun from."""
+
+PROFILE_UPLOAD: Final = "profile-upload"
+PROFILE_SENT: Final = "profile-sent"
+"""File that was chosen, or its size alone where it is too large to be sent."""
+
+PROFILE_TOLD: Final = "profile-told"
+"""What became of a file."""
+
+PROFILE_BACK: Final = "profile-back"
+PROFILE_BEFORE: Final = "profile-before"
+"""Figures that others took the place of, to be brought back."""
+
+PROFILE_SHEET: Final = "profile-sheet"
+"""The figures with their sources."""
+
+PROFILE_BEGUN: Final = "profile-begun"
+"""What the figures on the page were begun from, and whether they were changed since."""
+
+PROFILE_STATE: Final = "profile-state"
+PROFILE_BUDGET: Final = "profile-budget"
+PROFILE_DOWNLOAD: Final = "profile-download"
+PROFILE_FILE: Final = "profile-file"
+"""File that is handed to the browser."""
+
+
+def figure(key: str) -> Id:
+    """Where a figure of a profile is typed or chosen."""
+    return {"figure": key}
+
+
+def figure_wrong(key: str) -> Id:
+    """Where what is wrong with a figure is said."""
+    return {"figure_wrong": key}
+
+
+def figure_source(key: str) -> Id:
+    """Where it is typed what a figure comes from."""
+    return {"figure_source": key}
+
+
+def source_wrong(key: str) -> Id:
+    """Where what is wrong with a source is said."""
+    return {"source_wrong": key}
