@@ -8,6 +8,8 @@ from typing import Any, Final, Literal
 from bandcheck.shoot.shot import DEFAULT_LEVELS, Viewing
 from bandcheck.shoot.written import (
     ANGLE,
+    CARD_DATE,
+    CARD_VERSION,
     CONTENT_RATE,
     LEVELS,
     RATE,
@@ -17,9 +19,12 @@ from bandcheck.shoot.written import (
     number,
 )
 
-__all__ = ["FIELDS", "OWN", "PROFILE_FIELDS", "Field", "Part", "shutter_given"]
+__all__ = ["APART", "FIELDS", "OWN", "PROFILE_FIELDS", "Field", "Part", "shutter_given"]
 
-Part = Literal["stage", "timing", "wall", "lens", "viewer", "map"]
+Part = Literal["stage", "timing", "wall", "lens", "viewer", "map", "change", "card"]
+
+APART: Final[tuple[Part, ...]] = ("change", "card")
+"""Parts that say nothing about the shot: a slip there leaves the shot's verdict as it is."""
 
 OWN: Final = "own"
 """Choice of a profile that stands for figures of the user's own."""
@@ -189,7 +194,28 @@ _MAP = (
           explanation="Frame rates of the map, with commas between."),
 )
 
+_CHANGE = (
+    Field(name="to_fps", label="New rate", unit="frames/s", part="change", kind=RATE,
+          explanation="Frame rate that the camera goes to; empty: the old one."),
+    Field(name="to_shutter", label="New shutter", unit="° or s", part="change", kind=_SHUTTER,
+          explanation="An angle or a time; empty: what the camera makes of the old one unasked."),
+)
+
+_CARD = (
+    Field(name="card_rates", label="Rates on the card", unit="frames/s", part="card", kind=RATES,
+          explanation="With commas between, at most 10; empty: the shot's rate, which is always on"
+          " it."),
+    Field(name="date", label="Date", unit="year-month-day", part="card", kind=CARD_DATE,
+          explanation="Date to print, such as 2026-03-02; empty: a blank to fill in."),
+    Field(name="card_version", label="Version", part="card", kind=CARD_VERSION,
+          explanation="Version of the card to print; empty: a blank to fill in."),
+    Field(name="paper", label="Paper", part="card", usual="a4",
+          choices={"a4": "A4", "letter": "Letter"},
+          explanation="Paper of the PDF and of the picture of it."),
+)
+
 FIELDS: Mapping[str, Field] = {
-    each.name: each for each in (*_STAGE, *_TIMING, *_WALL, *_LENS, *_VIEWER, *_MAP)
+    each.name: each
+    for each in (*_STAGE, *_TIMING, *_WALL, *_LENS, *_VIEWER, *_MAP, *_CHANGE, *_CARD)
 }
 """Every field, in the order of the screen."""

@@ -30,7 +30,7 @@ from bandcheck.shoot.profiles import (
     shipped_names,
 )
 from bandcheck.shoot.shot import Shot
-from dashboard.fields import FIELDS, OWN, PROFILE_FIELDS, shutter_given
+from dashboard.fields import APART, FIELDS, OWN, PROFILE_FIELDS, shutter_given
 
 __all__ = [
     "LARGEST_PROFILE_BYTES", "Asked", "Question", "asked", "question_of", "search_of",
@@ -226,7 +226,7 @@ def _values(question: Mapping[str, str], errors: dict[str, str]) -> dict[str, An
     """What the typed fields say, by the names of `Given`; what is wrong goes to the errors."""
     values: dict[str, Any] = {}
     for name, each in FIELDS.items():
-        if name in PROFILE_FIELDS:
+        if name in PROFILE_FIELDS or each.part in APART:
             continue
         text = question.get(name, "").strip() or each.usual
         if not text or (each.part == "lens" and text == each.usual):  # describes no lens

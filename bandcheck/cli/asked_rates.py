@@ -3,9 +3,11 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
-from bandcheck.cli.asked_shot import asked_shot
-from bandcheck.errors import OutOfRangeError
+import click
+
+from bandcheck.errors import AskedError
 from bandcheck.shoot.asked import Given
+from bandcheck.shoot.asked_rates import given_at_rates
 from bandcheck.shoot.shot import Shot
 
 __all__ = ["asked_at_rates"]
@@ -31,16 +33,7 @@ def asked_at_rates(given: Given, rates: Sequence[Fraction]) -> dict[Fraction, Sh
     click.UsageError, OutOfRangeError, ProfileError
         As `asked_shot`; OutOfRangeError where no rate is left, with the first one's reason.
     """
-    asked: dict[Fraction, Shot | str] = {}
-    refused: list[OutOfRangeError] = []
-    for rate in rates:
-        try:
-            asked[rate] = asked_shot(
-                given, fps=rate, rate_option="--fps" if rate == given.fps else "--rates"
-            )
-        except OutOfRangeError as error:
-            refused.append(error)
-            asked[rate] = str(error)
-    if len(refused) == len(rates):
-        raise refused[0]
-    return asked
+    try:
+        return given_at_rates(given, rates)
+    except AskedError as error:
+        raise click.UsageError(str(error)) from error

@@ -1,7 +1,6 @@
 """`bandcheck card`: the page that both people sign."""
 
 from dataclasses import replace
-from datetime import date as calendar_date
 from fractions import Fraction
 from typing import Any
 
@@ -18,29 +17,15 @@ from bandcheck.cli.values import RATES, Typed
 from bandcheck.errors import OutOfRangeError
 from bandcheck.report.card import CARD_ENDINGS, card_file, card_level, card_text
 from bandcheck.shoot.asked import Given
+from bandcheck.shoot.written import CARD_DATE, CARD_VERSION
 from bandcheck.verdict.card_figures import card_figures
 
 __all__ = ["command"]
 
-_LONGEST_VERSION = 40
 _MOST_RATES = 40
 _UNSAID_ANGLE_DEG = Fraction(180)
-
-
-def _date(text: str) -> str:
-    if len(text) != len("2026-03-02"):
-        raise ValueError(text)
-    return calendar_date.fromisoformat(text).isoformat()
-
-
-def _version(text: str) -> str:
-    if not text.strip() or not text.isprintable() or len(text) > _LONGEST_VERSION:
-        raise ValueError(text)
-    return text.strip()
-
-
-_DATE = Typed("YYYY-MM-DD", "a date as year-month-day, such as 2026-03-02", _date)
-_VERSION = Typed("TEXT", f"1 to {_LONGEST_VERSION} letters on one line", _version)
+_DATE = Typed.of(CARD_DATE)
+_VERSION = Typed.of(CARD_VERSION)
 
 
 def _asked_rates(given: Given, rates: tuple[Fraction, ...] | None) -> tuple[Fraction, ...]:

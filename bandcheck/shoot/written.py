@@ -6,6 +6,7 @@ decimal commas are refused. Where exactness matters (rates, shutters) the text b
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from typing import Generic, TypeVar
 
@@ -14,7 +15,7 @@ from bandcheck.timing.rates import exact_number, frame_rate
 from bandcheck.timing.shutter import shutter_angle, shutter_speed
 
 __all__ = [
-    "ANGLE", "ANGLES", "CONTENT_RATE", "LEVELS", "RATE", "RATES", "REGION", "SPEED", "Written",
+    "ANGLE", "ANGLES", "CARD_DATE", "CARD_VERSION", "CONTENT_RATE", "LEVELS", "RATE", "RATES", "REGION", "SPEED", "Written",
     "exact", "number", "whole",
 ]
 
@@ -22,6 +23,7 @@ _Value = TypeVar("_Value")
 
 _LONGEST = 2000
 _MOST_ANGLES = 100_000
+_LONGEST_VERSION = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,3 +226,22 @@ REGION = Written(
     "X,Y,W,H", "left,top,width,height in whole pixels, width and height at least 1", _region
 )
 """A part of a picture [px]: left, top, width, height."""
+
+
+def _date(text: str) -> str:
+    if len(text) != len("2026-03-02"):
+        raise ValueError(text)
+    return date.fromisoformat(text).isoformat()
+
+
+def _version(text: str) -> str:
+    if not text.strip() or not text.isprintable() or len(text) > _LONGEST_VERSION:
+        raise ValueError(text)
+    return text.strip()
+
+
+CARD_DATE = Written("YYYY-MM-DD", "a date as year-month-day, such as 2026-03-02", _date)
+"""A calendar date, as it is printed."""
+
+CARD_VERSION = Written("TEXT", f"1 to {_LONGEST_VERSION} letters on one line", _version)
+"""Version of a card, as it is printed."""

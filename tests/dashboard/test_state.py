@@ -89,6 +89,13 @@ def test_a_slip_is_said_beside_its_field(field, text, said):
     assert said in errors[field]
 
 
+@pytest.mark.parametrize("field", ["to_fps", "to_shutter", "card_rates", "date", "paper"])
+def test_what_says_nothing_about_the_shot_leaves_it_and_is_kept(field):
+    read = asked({**WHOLE, field: "no such thing"})
+    assert (read.shot, read.errors) == (asked(WHOLE).shot, {})
+    assert question_of(search_of({**WHOLE, field: "no such thing"}))[field] == "no such thing"
+
+
 def test_a_wall_of_the_users_own_travels_in_the_address():
     own = {**WHOLE, "wall": OWN, "wall_toml": WALL_TEXT.replace("scan_lines = ", "# ")}
     shown = question_of(search_of({**own, "wall_toml": WALL_TEXT}))
