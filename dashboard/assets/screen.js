@@ -33,6 +33,37 @@
         },
     });
 
+    /* The map of shutter settings grows a rate at a time. A newer question has a newer run, and
+       whatever still comes for an older one is left out. */
+    let runs = 0;
+
+    Object.assign(window.dash_clientside.screen, {
+        startMap: (answer, level) => {
+            runs += 1;
+            return answer ? {run: runs, level, step: 0} : null;
+        },
+        addRow: (row, map, task) => {
+            const {no_update: same, set_props: set} = window.dash_clientside;
+            if (!task) {
+                return null;
+            }
+            if (!row || row.run !== task.run) {
+                return same;
+            }
+            const begun = map && map.run === row.run;
+            const rows = begun ? map.rows.slice() : new Array(row.fps.length).fill(null);
+            rows[row.place] = row.row;
+            if (row.step + 1 < row.fps.length) {
+                window.setTimeout(() => {
+                    if (row.run === runs) {
+                        set("map-task", {data: {...task, step: row.step + 1}});
+                    }
+                }, 0);
+            }
+            return {run: row.run, fps: row.fps, rows};
+        },
+    });
+
     /* A screen reader says a field's explanation, and what is wrong with it, with the field. */
     function describe(box) {
         const control = box.querySelector("input:not([type=checkbox]), select");

@@ -3,7 +3,7 @@
 from dash import html
 from dash.development.base_component import Component
 
-from bandcheck.report.card_figures_text import number_text, visibility_text
+from bandcheck.report.rounding import number_text, visibility_text
 from bandcheck.verdict.assess import Assessment
 
 __all__ = ["gray_level_table"]

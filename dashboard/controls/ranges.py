@@ -6,7 +6,7 @@ from typing import Any
 from dash import html
 from dash.development.base_component import Component
 
-from bandcheck.report.card_figures_text import (
+from bandcheck.report.rounding import (
     angle_text,
     exposure_text,
     inward_range,

@@ -10,13 +10,13 @@ import plotly.graph_objects as go
 from numpy.typing import NDArray
 
 from bandcheck.levels.transfer import srgb_light
-from bandcheck.report.card_figures_text import number_text
 from bandcheck.report.map_ink import ink, visibility_share
+from bandcheck.report.rounding import number_text
 from bandcheck.vision.level import Level
 
 __all__ = [
-    "GRAPH_CONFIG", "INK_SCALE", "LEVEL_LINES", "LOOKS", "Look", "Theme", "axis", "contrast",
-    "floats", "heading", "ink_bar", "laid_out", "level_counts", "plain", "reading_ink",
+    "GRAPH_CONFIG", "INK_SCALE", "LEVEL_LINES", "LOOKS", "TEXT_PX", "FloatArray", "Look", "Theme",
+    "axis", "cell_ink", "contrast", "floats", "heading", "ink_bar", "laid_out", "level_counts", "plain", "reading_ink",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -111,6 +111,11 @@ def reading_ink(paper: str) -> str:
     return max(("#000000", "#ffffff"), key=lambda each: contrast(each, paper))
 
 
+def cell_ink(share: float, theme: Theme) -> str:
+    """Ink of a mark on a cell of a map, by the cell's place on the scale; NaN: bare paper."""
+    return LOOKS[theme].ink if np.isnan(share) else reading_ink(_hex(ink(share)))
+
+
 def axis(theme: Theme, title: str = "", **more: Any) -> dict[str, Any]:
     """An axis in the house's look.
 
@@ -131,13 +136,12 @@ def axis(theme: Theme, title: str = "", **more: Any) -> dict[str, Any]:
     }
 
 
-def heading(theme: Theme, text: str, *, y: float, faint: bool = False) -> dict[str, Any]:
-    """Words over a part of a figure, at its left edge; y from the lower edge, 0..1."""
-    look = LOOKS[theme]
+def heading(theme: Theme, text: str, *, y: float, **more: Any) -> dict[str, Any]:
+    """Words over a part of a figure, from its left edge; y from the lower edge, 0..1."""
     return {
         "text": text, "x": 0, "y": y, "xref": "paper", "yref": "paper", "xanchor": "left",
         "yanchor": "bottom", "align": "left", "showarrow": False,
-        "font": {"color": look.faint if faint else look.ink, "size": TEXT_PX},
+        "font": {"color": LOOKS[theme].ink, "size": TEXT_PX}, **more,
     }
 
 
@@ -147,16 +151,14 @@ def ink_bar(theme: Theme, *, safe_below: float, visible_from: float) -> dict[str
     shares = visibility_share(limits, safe_below=safe_below, visible_from=visible_from)
     words = [
         f"{word} {number_text(limit, decimals=2)}"
-        for word, limit in zip(("safe below", "visible from"), limits, strict=True)
+        for word, limit in zip(("safe <", "visible ≥"), limits, strict=True)
     ]
     return {
         "orientation": "h", "thickness": 10, "len": 1, "outlinewidth": 0, "ticks": "outside",
         "x": 0.5, "xanchor": "center", "y": 0, "yref": "container", "yanchor": "bottom",
-        "tickmode": "array", "tickvals": shares.tolist(), "ticktext": words, "ypad": 6,
+        "tickmode": "array", "tickvals": [0.02, *shares], "ticktext": ["V", *words], "ypad": 6,
         "tickfont": {"color": look.faint, "size": TEXT_PX - 1}, "tickcolor": look.ink,
-        "title": {
-            "text": "Visibility V", "side": "top", "font": {"color": look.ink, "size": TEXT_PX},
-        },
+        "tickangle": 0,
     }
 
 

@@ -13,6 +13,7 @@ from dashboard.figures.look import GRAPH_CONFIG
 
 __all__ = ["layout"]
 
+_CONFIG: Any = GRAPH_CONFIG
 _MORE: Sequence[tuple[str, tuple[str, ...]]] = (
     ("Rates and genlock", ("wall_fps", "genlock", "content_fps", "phase_ms", "change_spread_ms")),
     ("Picture and wall", ("levels", "brightness_pct", "panel_rotation")),
@@ -78,7 +79,7 @@ def _joint(words: str) -> Component:
 def _graph(name: str, told: str) -> list[Component]:
     """A graph, and the sentence that says the same to whoever cannot see it."""
     return [
-        dcc.Graph(id=name, config=GRAPH_CONFIG, className="graph", style={"display": "none"}),
+        dcc.Graph(id=name, config=_CONFIG, className="graph", style={"display": "none"}),
         html.P(id=told, className="told"),
     ]
 
@@ -112,7 +113,8 @@ def _instead(question: Mapping[str, str]) -> Component:
             html.H2("What may I set instead?"),
             html.Div(id=ids.RANGES, **_live()),
             html.Div([field_box("rates", question), level], className="fields"),
-            dcc.Store(id=ids.MAP_ROWS),
+            dcc.Store(id=ids.SAFE_RANGES), dcc.Store(id=ids.MAP_TASK),
+            dcc.Store(id=ids.MAP_ROW), dcc.Store(id=ids.MAP_ROWS),
             html.P(id=ids.MAP_PROGRESS, className="progress", role="status"),
             *_graph(ids.MAP_GRAPH, ids.MAP_TOLD),
         ],
@@ -154,7 +156,8 @@ def _tear() -> Component:
                     html.Label("Genlock phase, ms after the wall frame starts",
                                htmlFor=ids.PHASE, className="field-label"),
                     dbc.Input(id=ids.PHASE, type="range", min=0, max=1, step="any", value=0,
-                              class_name="slider"),
+                              debounce=80, class_name="slider"),
+                    html.Button("Ask for this phase", id=ids.PHASE_USE),
                 ],
                 className="field",
             ),
@@ -168,6 +171,11 @@ def _moire() -> Component:
     return html.Section(
         [
             html.H2("Is there moire?"),
+            dbc.RadioItems(
+                id=ids.FOCUS_KIND, value="focus", inline=True, class_name="choices",
+                options=[{"value": "focus", "label": "distance and focus"},
+                         {"value": "focal", "label": "distance and focal length"}],
+            ),
             *_graph(ids.FOCUS_MAP, ids.FOCUS_TOLD),
         ],
         className="moires",

@@ -13,7 +13,7 @@ from bandcheck.verdict.sweep import sweep_of_shots
 from bandcheck.vision.level import Level
 from dashboard.state import Asked, shot_at
 
-__all__ = ["Columns", "map_columns", "map_levels", "map_rates", "map_row"]
+__all__ = ["Columns", "map_columns", "map_levels", "map_order", "map_rates", "map_row"]
 
 Row = dict[str, Any]
 """One rate of the map as plain values that a browser can hold."""
@@ -39,6 +39,11 @@ def map_rates(asked: Asked) -> tuple[Fraction, ...]:
     """Rates of the map, rising: those to compare, and the shot's own."""
     own = () if asked.shot is None else (asked.shot.fps,)
     return tuple(sorted({*asked.rates, *own}))
+
+
+def map_order(rates: Sequence[Fraction], own: Fraction) -> list[int]:
+    """Order in which the rates of a map are computed: the shot's own first, then the nearest."""
+    return sorted(range(len(rates)), key=lambda index: abs(rates[index] - own))
 
 
 def map_levels(shot: Shot, chosen: str) -> tuple[float, ...]:
