@@ -44,6 +44,9 @@ COMMANDS: Mapping[str, Entry] = {
         "bandcheck.cli.identify",
         "Say from what is seen which fault it is, and the next test.",
     ),
+    "plan": Entry(
+        "bandcheck.cli.plan", "Say which settings suit everything in a shoot plan."
+    ),
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."
     ),
