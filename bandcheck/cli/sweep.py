@@ -14,8 +14,8 @@ from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, progressed, say
 from bandcheck.cli.values import ANGLES, RATES
 from bandcheck.errors import OutOfRangeError
-from bandcheck.report.card_figures_text import rate_words
 from bandcheck.report.change_wording import levels_phrase
+from bandcheck.report.rounding import rate_words
 from bandcheck.report.sweep_table import sweep_csv, sweep_json, sweep_npz, sweep_text
 from bandcheck.report.wording import CAUTIONS
 from bandcheck.shoot.asked import Given

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from itertools import groupby
 
-from bandcheck.report.card_figures_text import at_most_text, number_text, rate_words
+from bandcheck.report.rounding import at_most_text, number_text, rate_words
 from bandcheck.timing.rates import rate_text
 from bandcheck.verdict.wall_budget import (
     BUDGET_LEVELS,

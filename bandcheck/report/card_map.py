@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bandcheck.report.card_figures_text import rate_words, shutter_text, visibility_text
+from bandcheck.report.rounding import rate_words, shutter_text, visibility_text
 from bandcheck.verdict.card_figures import CardFigures
 from bandcheck.verdict.card_shutters import dial_shows_times
 from bandcheck.verdict.settings import DialSetting

@@ -7,8 +7,8 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
-from bandcheck.report.card_figures_text import angle_text, exposure_text, visibility_text
 from bandcheck.report.card_rows import RateRow, rate_rows
+from bandcheck.report.rounding import angle_text, exposure_text, visibility_text
 from bandcheck.report.wording import LEVEL_MARKS
 from bandcheck.verdict.card_figures import CardFigures, CardRate
 from bandcheck.verdict.card_rate import RateAnswer

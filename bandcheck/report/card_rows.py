@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bandcheck.report.card_figures_text import (
+from bandcheck.report.rounding import (
     angle_text,
     at_most_text,
     exposure_text,

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from bandcheck.report.card_figures_text import (
+from bandcheck.report.change_wording import assumption_sentence, not_checked_sentence
+from bandcheck.report.profile_sheet import kind_of, profile_figures
+from bandcheck.report.rounding import (
     number_text,
     rate_words,
     shutter_text,
     visibility_text,
 )
-from bandcheck.report.change_wording import assumption_sentence, not_checked_sentence
-from bandcheck.report.profile_sheet import kind_of, profile_figures
 from bandcheck.report.wording import CAUTIONS, HAZARD_NAMES, finding_sentence
 from bandcheck.shoot.profiles import Profile
 from bandcheck.shoot.shot import Shot

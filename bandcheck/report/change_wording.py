@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from bandcheck.report.card_figures_text import (
+from bandcheck.report.rounding import (
     angle_text,
     number_text,
     stops_text,

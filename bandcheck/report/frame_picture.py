@@ -4,9 +4,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bandcheck.levels.transfer import srgb_signal
-from bandcheck.report.card_figures_text import number_text
 from bandcheck.report.frame_wording import frame_title
 from bandcheck.report.picture_sheet import Sheet
+from bandcheck.report.rounding import number_text
 from bandcheck.verdict.moire_scene import moire_missing
 from bandcheck.verdict.recorded_frame import RecordedFrame, ramp_light
 from bandcheck.verdict.recorded_fringes import fringe_factor

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bandcheck.report.card_figures_text import number_text
+from bandcheck.report.rounding import number_text
 from bandcheck.report.tables import Table, setting_table
 from bandcheck.report.verdict_text import setting_lines, wrapped
 from bandcheck.report.wording import CAUTIONS

@@ -3,7 +3,7 @@
 import textwrap
 from collections.abc import Iterable, Mapping
 
-from bandcheck.report.card_figures_text import number_text
+from bandcheck.report.rounding import number_text
 from bandcheck.verdict.fault_signs import FAULTS, HELPING_COMMAND, Fault, Observation
 from bandcheck.verdict.identify import Contradiction, FaultTest, Identification, Seen
 

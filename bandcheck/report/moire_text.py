@@ -3,8 +3,8 @@
 import textwrap
 
 from bandcheck.imaging.sampling import COLOURS
-from bandcheck.report.card_figures_text import number_text, visibility_text
 from bandcheck.report.change_wording import change_sentence
+from bandcheck.report.rounding import number_text, visibility_text
 from bandcheck.report.tables import change_table, moire_table
 from bandcheck.report.wording import CAUTIONS, HAZARD_NAMES, level_label, visibility_phrase
 from bandcheck.shoot.shot import Shot

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bandcheck.report.card_figures_text import number_text
 from bandcheck.report.map_ink import hatched, ink, visibility_share
+from bandcheck.report.rounding import number_text
 
 __all__ = ["Sheet", "png_bytes"]
 

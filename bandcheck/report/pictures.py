@@ -7,9 +7,9 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from bandcheck.report.card_figures_text import number_text, rate_words
 from bandcheck.report.map_ink import HATCH, hatched, ink, visibility_share
 from bandcheck.report.picture_sheet import Sheet
+from bandcheck.report.rounding import number_text, rate_words
 from bandcheck.verdict.moire_map import MoireMap
 from bandcheck.verdict.sweep import Sweep
 from bandcheck.vision.level import Level

@@ -4,7 +4,7 @@ import io
 
 import numpy as np
 
-from bandcheck.report.card_figures_text import angle_text, rate_words, visibility_text
+from bandcheck.report.rounding import angle_text, rate_words, visibility_text
 from bandcheck.timing.rates import rate_text
 from bandcheck.verdict.range_search import runs_of_true
 from bandcheck.verdict.sweep import Sweep, sweep_table

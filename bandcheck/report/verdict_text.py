@@ -4,7 +4,13 @@ import textwrap
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from bandcheck.report.card_figures_text import (
+from bandcheck.report.change_wording import (
+    assumption_sentence,
+    change_sentence,
+    condition_sentences,
+    not_checked_sentence,
+)
+from bandcheck.report.rounding import (
     angle_text,
     exposure_text,
     inward_range,
@@ -12,12 +18,6 @@ from bandcheck.report.card_figures_text import (
     rate_words,
     stops_text,
     visibility_text,
-)
-from bandcheck.report.change_wording import (
-    assumption_sentence,
-    change_sentence,
-    condition_sentences,
-    not_checked_sentence,
 )
 from bandcheck.report.wording import (
     CAUTIONS,

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
-from bandcheck.report.card_figures_text import (
+from bandcheck.report.rounding import (
     angle_text,
     inward_range,
     number_text,

@@ -8,7 +8,7 @@ from dash import dcc, html
 from dash.development.base_component import Component
 
 from bandcheck.report.budget_text import budget_values
-from bandcheck.report.card_figures_text import number_text, rate_words
+from bandcheck.report.rounding import number_text, rate_words
 from bandcheck.shoot.wall import Wall
 from bandcheck.verdict.wall_budget import wall_budget
 from dashboard.fields import OWN

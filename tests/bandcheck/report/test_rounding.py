@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bandcheck.report.card_figures_text import (
+from bandcheck.report.rounding import (
     angle_text,
     at_most_text,
     exposure_text,
