@@ -3,15 +3,18 @@
 from typing import Final
 
 __all__ = [
-    "ADDRESS", "ANSWER", "CONTENT", "FOCUS_KIND", "FOCUS_MAP", "FOCUS_TOLD", "FRAME",
-    "FRAME_VIEW", "MAP_GRAPH", "MAP_LEVEL", "MAP_PROGRESS", "MAP_ROW", "MAP_ROWS", "MAP_TASK",
-    "MAP_TOLD", "NAVIGATION", "PHASE", "PHASE_USE", "PROFILE_BACK", "PROFILE_BEFORE",
-    "PROFILE_BEGUN", "PROFILE_BUDGET", "PROFILE_DOWNLOAD", "PROFILE_FILE", "PROFILE_KIND",
-    "PROFILE_SENT", "PROFILE_SHEET", "PROFILE_START", "PROFILE_STATE", "PROFILE_TOLD",
-    "PROFILE_UPLOAD", "QUESTION", "RANGES", "RIPPLE", "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH",
-    "SHEET", "TEAR", "TEAR_TOLD", "THEME", "THEME_SWITCH", "TIMELINE", "TIMELINE_LEVEL",
-    "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id", "field", "figure", "figure_source",
-    "figure_wrong", "link", "source_wrong", "take", "wrong",
+    "ADDRESS", "ANSWER", "CARD_ASKED", "CARD_DOWNLOAD", "CARD_FILES", "CARD_LARGER", "CARD_MADE",
+    "CARD_MAKE", "CARD_PICTURE", "CARD_PROGRESS", "CARD_STOP", "CARD_TOLD", "CONTENT", "FOCUS_KIND",
+    "FOCUS_MAP", "FOCUS_TOLD", "FRAME", "FRAME_VIEW", "MAP_GRAPH", "MAP_LEVEL", "MAP_PROGRESS",
+    "MAP_ROW", "MAP_ROWS", "MAP_TASK", "MAP_TOLD", "NAVIGATION", "PHASE", "PHASE_USE",
+    "PROFILE_BACK", "PROFILE_BEFORE", "PROFILE_BEGUN", "PROFILE_BUDGET", "PROFILE_DOWNLOAD",
+    "PROFILE_FILE", "PROFILE_KIND", "PROFILE_SENT", "PROFILE_SHEET", "PROFILE_START",
+    "PROFILE_STATE", "PROFILE_TOLD", "PROFILE_UPLOAD", "QUESTION", "RANGES", "RIPPLE",
+    "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH", "SET_ANSWER", "SET_BEFORE", "SET_CARD", "SET_CARD_SENT",
+    "SET_CARD_TOLD", "SET_MORE", "SHEET", "TEAR", "TEAR_TOLD", "THEME", "THEME_SWITCH", "TIMELINE",
+    "TIMELINE_LEVEL", "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id", "card_form", "dial",
+    "field", "figure", "figure_source", "figure_wrong", "link", "rate", "refused", "source_wrong",
+    "take", "wrong",
 ]
 
 Id = dict[str, str]
@@ -149,3 +152,56 @@ def figure_source(key: str) -> Id:
 def source_wrong(key: str) -> Id:
     """Where what is wrong with a source is said."""
     return {"source_wrong": key}
+
+
+SET_BEFORE: Final = "set-before"
+"""The setting that stood before, in a sentence."""
+
+SET_ANSWER: Final = "set-answer"
+SET_MORE: Final = "set-more"
+SET_CARD: Final = "set-card"
+"""Upload of a card's file."""
+
+SET_CARD_SENT: Final = "set-card-sent"
+"""What of the file goes to the server."""
+
+SET_CARD_TOLD: Final = "set-card-told"
+
+CARD_TOLD: Final = "card-told"
+"""What the card will be of, or what is missing."""
+
+CARD_MAKE: Final = "card-make"
+CARD_STOP: Final = "card-stop"
+CARD_ASKED: Final = "card-asked"
+"""The question that a card is made of."""
+
+CARD_PROGRESS: Final = "card-progress"
+CARD_FILES: Final = "card-files"
+"""Files of the card that is shown: what is downloaded is what was seen."""
+
+CARD_MADE: Final = "card-made"
+"""The card that was made, with its buttons."""
+
+CARD_PICTURE: Final = "card-picture"
+CARD_LARGER: Final = "card-larger"
+CARD_DOWNLOAD: Final = "card-download"
+
+
+def refused(name: str) -> Id:
+    """Where what is wrong with a field is said that says nothing about the shot."""
+    return {"refused": name}
+
+
+def rate(text: str) -> Id:
+    """Button of a usual rate."""
+    return {"rate": text}
+
+
+def dial(shutter: str) -> Id:
+    """Button that dials a shutter after the change."""
+    return {"dial": shutter}
+
+
+def card_form(ending: str) -> Id:
+    """Button that downloads a card in one of its forms."""
+    return {"card": ending}

@@ -139,13 +139,17 @@ def _rule(change: ChangeOnTheDay, trial: Trial) -> Line:
     return Line(f"{_RULES[trial.name]}{stated}: {told}{outcome_phrase(trial)}")
 
 
-def wall_lines(change: ChangeOnTheDay) -> list[Line]:
+def wall_lines(
+    change: ChangeOnTheDay, *, bands: str = "bandcheck check --wall-fps {rate}"
+) -> list[Line]:
     """Whether the wall has to follow, and how it then pulses.
 
     Parameters
     ----------
     change
         From `change_on_the_day`.
+    bands
+        What answers for the bands of a wall that stays at its rate, where "{rate}" stands.
 
     Returns
     -------
@@ -168,7 +172,7 @@ def wall_lines(change: ChangeOnTheDay) -> list[Line]:
         f"Has to go to {rate} frames/s too: at {before} it cannot be locked."
         if stays.tearing is None else
         f"Goes to {rate} frames/s too, as reckoned here. If it stays at {before}: clean phase"
-        f" {clean_phase_phrase(stays.tearing)}; for its bands: bandcheck check --wall-fps {before}."
+        f" {clean_phase_phrase(stays.tearing)}; for its bands: {bands.format(rate=before)}."
     )]
     lines += [_rule(change, trial) for trial in change.wall_rules]
     if change.wall_rules and change.wall_rule is None:

@@ -15,8 +15,8 @@ from bandcheck.timing.rates import exact_number, frame_rate
 from bandcheck.timing.shutter import shutter_angle, shutter_speed
 
 __all__ = [
-    "ANGLE", "ANGLES", "CARD_DATE", "CARD_VERSION", "CONTENT_RATE", "LEVELS", "RATE", "RATES", "REGION", "SPEED", "Written",
-    "exact", "number", "whole",
+    "ANGLE", "ANGLES", "CARD_DATE", "CARD_VERSION", "CONTENT_RATE", "LEVELS", "RATE", "RATES",
+    "REGION", "SPEED", "Written", "exact", "number", "whole",
 ]
 
 _Value = TypeVar("_Value")

@@ -2,12 +2,14 @@
 
 from collections.abc import Sequence
 
+from dashboard.pages.on_set import ON_SET
 from dashboard.pages.page import Page
+from dashboard.pages.profiles import PROFILES
 from dashboard.pages.stage import STAGE
 
 __all__ = ["PAGES", "page_of"]
 
-PAGES: Sequence[Page] = (STAGE,)
+PAGES: Sequence[Page] = (STAGE, ON_SET, PROFILES)
 """Every screen, in the order of the links."""
 
 

@@ -34,7 +34,7 @@ def test_a_rate_that_cannot_be_says_why_by_the_option_it_was_typed_after():
 
 
 def test_no_rate_at_all_is_refused():
-    with pytest.raises(OutOfRangeError, match="--rates: .*at most 50"):
+    with pytest.raises(OutOfRangeError, match=r"--rates: .*at most 50"):
         given_at_rates(GIVEN, [Fraction(60), Fraction(100)])
     with pytest.raises(AskedError, match="--angle"):
         given_at_rates(Given(wall=plain_wall(), camera=plain_camera()), [Fraction(24)])

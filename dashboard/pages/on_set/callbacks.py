@@ -1,0 +1,119 @@
+"""What happens on the quick screen."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from dash import ALL, ClientsideFunction, Dash, Input, Output, State, ctx, html, no_update
+from dash.development.base_component import Component
+
+from dashboard import ids
+from dashboard.controls.shot_line import not_whole, shot_sentence, slips
+from dashboard.pages.on_set.asked_change import asked_change
+from dashboard.pages.on_set.card_question import CardError, card_question
+from dashboard.pages.on_set.change_view import answer_view, more_view
+from dashboard.state import Question, asked, search_of
+
+__all__ = ["register"]
+
+_WAITING = "Say the new rate or the new shutter: then the answer stands here."
+
+
+def answer(question: Question | None) -> dict[str, Any]:
+    """What stood before, the answer to the change, and what is wrong with what was typed."""
+    told = question or {}
+    read = asked(told)
+    if read.shot is None:
+        return _parts(not_whole(read, "then the change can be answered."), before=[
+            html.P("Which shot changes?", className="waiting"),
+        ])
+    before: list[Component] = [html.P(shot_sentence(read.shot))]
+    found = asked_change(read.shot, told)
+    if found.change is not None:
+        return _parts([answer_view(found.change)], before=before, more=more_view(found.change))
+    shown: list[Component] = [html.P(_WAITING, className="waiting")]
+    if found.errors:
+        shown = slips("No answer:", found.errors)
+    return _parts(shown, before=before, errors=found.errors)
+
+
+def _parts(
+    shown: list[Component], *, before: list[Component], more: list[Component] | None = None,
+    errors: Mapping[str, str] | None = None,
+) -> dict[str, Any]:
+    wrong = errors or {}
+    return {
+        "before": before, "answer": shown, "more": more or [],
+        "to_fps": wrong.get("to_fps", ""), "to_shutter": wrong.get("to_shutter", ""),
+    }
+
+
+def rate_taken(_clicks: list[int | None]) -> Any:
+    """Rate of the button that was pressed."""
+    return _pressed("rate")
+
+
+def shutter_taken(_clicks: list[int | None]) -> Any:
+    """Shutter of the button that was pressed."""
+    return _pressed("dial")
+
+
+def _pressed(kind: str) -> Any:
+    if not ctx.triggered or not ctx.triggered[0]["value"]:  # a button that has just appeared
+        return no_update
+    pressed: Any = ctx.triggered_id
+    return pressed[kind]
+
+
+def chosen_rate(question: Question | None) -> list[str]:
+    """Class of every rate's button: that of the new rate is marked."""
+    typed = (question or {}).get("to_fps", "").strip()
+    return [
+        "rate chosen" if each["id"]["rate"] == typed else "rate" for each in ctx.outputs_list
+    ]
+
+
+def card_taken(sent: dict[str, Any] | None, question: Question | None) -> tuple[Any, str]:
+    """Address of a card's question, or what is wrong with its file."""
+    if not sent:
+        return no_update, ""
+    if sent.get("refused"):
+        return no_update, str(sent["refused"])[:200]
+    try:
+        return search_of(card_question(sent.get("text"), question or {})), ""
+    except CardError as error:
+        return no_update, str(error)
+
+
+def register(app: Dash) -> None:
+    """Add what happens on the quick screen to an app."""
+    app.callback(
+        {
+            "before": Output(ids.SET_BEFORE, "children"),
+            "answer": Output(ids.SET_ANSWER, "children"),
+            "more": Output(ids.SET_MORE, "children"),
+            "to_fps": Output(ids.refused("to_fps"), "children"),
+            "to_shutter": Output(ids.refused("to_shutter"), "children"),
+        },
+        Input(ids.QUESTION, "data"),
+    )(answer)
+    app.callback(
+        Output(ids.field("to_fps"), "value"), Input({"rate": ALL}, "n_clicks"),
+        prevent_initial_call=True,
+    )(rate_taken)
+    app.callback(
+        Output(ids.field("to_shutter"), "value"), Input({"dial": ALL}, "n_clicks"),
+        prevent_initial_call=True,
+    )(shutter_taken)
+    app.callback(
+        Output({"rate": ALL}, "className"), Input(ids.QUESTION, "data"),
+    )(chosen_rate)
+    app.clientside_callback(  # the function stands in assets/card_file.js
+        ClientsideFunction("cardFile", "sent"),
+        Output(ids.SET_CARD_SENT, "data"), Input(ids.SET_CARD, "contents"),
+        prevent_initial_call=True,
+    )
+    app.callback(
+        [Output(ids.ADDRESS, "search"), Output(ids.SET_CARD_TOLD, "children")],
+        Input(ids.SET_CARD_SENT, "data"), State(ids.QUESTION, "data"),
+        prevent_initial_call=True,
+    )(card_taken)
