@@ -41,14 +41,17 @@ def _scale(kind: Kind) -> tuple[str, float]:
     return ("Focused on (m)", _MM_PER_M) if kind == "focus" else ("Focal length (mm)", 1.0)
 
 
-def _ticks(values: FloatArray) -> dict[str, Any]:
-    """Round values along an axis that is even in its logarithm, at most about six."""
-    low, high = values.min(initial=np.inf), values.max(initial=0)
+def _even_in_log(values: FloatArray) -> dict[str, Any]:
+    """Ends and round values of an axis that is even in its logarithm."""
+    low, high = values[[0, -1]]
     found = [
         step * 10.0**decade for decade in range(-3, 6) for step in _STEPS
         if low <= step * 10.0**decade <= high
     ]
-    return {"tickvals": found, "ticktext": [number_text(each, decimals=3) for each in found]}
+    return {
+        "tickvals": found, "ticktext": [number_text(each, decimals=3) for each in found],
+        "range": np.log10([low, high]).tolist(),
+    }
 
 
 def _shown_levels(severity: Any, worst: FloatArray) -> list[list[Level]]:
@@ -63,33 +66,21 @@ def _shown_levels(severity: Any, worst: FloatArray) -> list[list[Level]]:
     ]
 
 
-def _outline(
-    distance: FloatArray, other: FloatArray, safe: NDArray[np.bool_], theme: Theme
+def _rings(
+    distance: FloatArray, other: FloatArray, cells: NDArray[np.bool_], level: Level, theme: Theme
 ) -> list[go.Contour]:
-    """Solid line around what is safe, light beside dark so that any ink shows it."""
-    if not safe.any():
-        return []
+    """Line of a level around its cells, on a line of paper so that it shows on any ink."""
+    look = LOOKS[theme]
     return [
         go.Contour(
-            x=distance, y=other, z=safe.astype(np.int8), name="safe", showscale=False, hoverinfo="skip",
-            line={"color": colour, "width": width, "smoothing": 0},
+            x=distance, y=other, z=cells.astype(np.int8), name=level.value, showscale=False,
+            hoverinfo="skip", line={"smoothing": 0, **line},
             contours={"start": 0.5, "end": 0.5, "size": 1, "coloring": "none"},
         )
-        for colour, width in ((LOOKS[theme].page, 5), (LOOKS[theme].ink, 2))
+        for line in (
+            {"color": look.page, "width": 5}, {"color": look.ink, **LEVEL_LINES[level]},
+        ) if cells.any()
     ]
-
-
-def _unknown(
-    distance: FloatArray, other: FloatArray, unknown: NDArray[np.bool_], theme: Theme
-) -> list[go.Contour]:
-    """Dotted line around what was computed and is not known all the same."""
-    if not unknown.any():
-        return []
-    return [go.Contour(
-        x=distance, y=other, z=unknown.astype(np.int8), name="unknown", showscale=False, hoverinfo="skip",
-        line={"color": LOOKS[theme].ink, "smoothing": 0, **LEVEL_LINES[Level.UNKNOWN]},
-        contours={"start": 0.5, "end": 0.5, "size": 1, "coloring": "none"},
-    )]
 
 
 def _here(x: float, y: float, theme: Theme) -> list[go.Scatter]:
@@ -171,8 +162,8 @@ def focus_map(
             hovertemplate=_HOVER.format(title.replace(" (", " %{y:.2f} ").removesuffix(")")),
             colorbar=ink_bar(theme, safe_below=safe_below, visible_from=visible_from),
         ),
-        *_outline(distance, other, grades == Level.SAFE.severity, theme),
-        *_unknown(distance, other, unknown, theme),
+        *_rings(distance, other, grades == Level.SAFE.severity, Level.SAFE, theme),
+        *_rings(distance, other, unknown, Level.UNKNOWN, theme),
         _signs(distance, other, levels, share, theme),
         *_here(here[0] / _MM_PER_M, here[1] / unit, theme),
     ])
@@ -180,9 +171,9 @@ def focus_map(
         figure, theme, height=_HEIGHT_PX, margin={"l": 8, "r": 12, "t": 28, "b": 104, "pad": 0},
         annotations=[heading(theme, title, y=1.005)],
         xaxis=axis(
-            theme, "Distance of the wall (m)", type="log", showgrid=False, **_ticks(distance)
+            theme, "Distance of the wall (m)", type="log", showgrid=False, **_even_in_log(distance)
         ),
-        yaxis=axis(theme, type="log", showgrid=False, **_ticks(other)),
+        yaxis=axis(theme, type="log", showgrid=False, **_even_in_log(other)),
     )
 
 
@@ -205,5 +196,5 @@ def described(
     )
     return (
         f"Map of moire: {level_counts(level for each in levels for level in each)} cells;"
-        f" the shot, {shot}, lies at a {levels[row][column].value} one."
+        f" at the shot's own place, {shot}: {levels[row][column].value}."
     )

@@ -16,7 +16,8 @@ from bandcheck.vision.level import Level
 
 __all__ = [
     "GRAPH_CONFIG", "INK_SCALE", "LEVEL_LINES", "LOOKS", "TEXT_PX", "FloatArray", "Look", "Theme",
-    "axis", "cell_ink", "contrast", "floats", "heading", "ink_bar", "laid_out", "level_counts", "plain", "reading_ink",
+    "axis", "cell_ink", "contrast", "floats", "heading", "ink_bar", "laid_out", "level_counts",
+    "plain", "reading_ink",
 ]
 
 FloatArray = NDArray[np.float64]
