@@ -26,7 +26,10 @@ __all__ = ["described", "graded_levels", "gray_ripple"]
 
 _HEIGHT_PX = 400
 _SIGNAL_TICKS = (1, 2, 5, 10, 20, 50, 100)
-_DECADES_BELOW = 100.0
+_FAR_BELOW = 100.0
+_RIM, _MARK_ROOM = 0.03, 0.22
+"""Decades by which a run reaches past its ends, and room that a mark takes on a phone."""
+
 _UPPER, _STRIP, _LOWER = (0.43, 1.0), (0.335, 0.405), (0.0, 0.25)
 """From the lower edge: V, the marks of its levels, ripple."""
 
@@ -47,7 +50,7 @@ def _points(
     levels: Sequence[Level], limits: tuple[float, float], theme: Theme,
 ) -> list[go.Scatter]:
     """Line of V with a mark at each level; what lies under the axis is drawn on its edge."""
-    look, floor = LOOKS[theme], limits[0] / _DECADES_BELOW
+    look, floor = LOOKS[theme], limits[0] / _FAR_BELOW
     said = [
         f"{number_text(each, decimals=2)} % signal: V {visibility_text(v, limits=limits)}"
         f" {LEVEL_MARKS[level]} {level.value}<br>"
@@ -55,14 +58,17 @@ def _points(
         + ("" if d else "<br>shown only, does not decide")
         for each, v, r, level, d in zip(signal, value, ripple, levels, decides, strict=True)
     ]
-    symbols = np.where(decides, "circle", "circle-open").tolist()
+    points = {
+        "symbol": np.where(decides, "circle", "circle-open").tolist(), "color": look.ink,
+        "size": np.where(decides, 10, 6).tolist(),
+    }
     under, lost = value < floor, np.isnan(value)
     edge = np.where(lost, limits[1], floor)
     return [
         go.Scatter(
             x=signal, y=np.where(under, np.nan, value), mode="lines+markers", name="V",
             hovertext=said, hoverinfo="text", line={"color": look.ink, "width": 2},
-            marker={"symbol": symbols, "size": 9, "color": look.ink}, cliponaxis=False,
+            marker=points, cliponaxis=False,
         ),
         go.Scatter(
             x=signal[under | lost], y=edge[under | lost], customdata=value[under | lost],
@@ -73,15 +79,33 @@ def _points(
             ]},
         ),
         go.Scatter(
-            x=signal, y=np.zeros(signal.size), text=[LEVEL_MARKS[each] for each in levels],
-            mode="text", name="levels", yaxis="y3", hovertext=said, hoverinfo="text",
-            textfont={"color": look.ink, "size": 11}, cliponaxis=False,
-        ),
-        go.Scatter(
             x=signal, y=ripple, mode="lines+markers", name="ripple", yaxis="y2", hovertext=said,
             hoverinfo="text", line={"color": look.ink, "width": 2}, cliponaxis=False,
-            marker={"symbol": symbols, "size": 9, "color": look.ink},
+            marker=points,
         ),
+    ]
+
+
+def _level_runs(signal: FloatArray, levels: Sequence[Level], theme: Theme) -> list[go.Scatter]:
+    """Line of its level under each run of neighbours that are alike, and its mark where it fits."""
+    if not levels:
+        return []
+    look, log = LOOKS[theme], np.log10(signal)
+    first = [
+        place for place, level in enumerate(levels) if place == 0 or level != levels[place - 1]
+    ]
+    middles = (log[1:] + log[:-1]) / 2
+    edges = [log[0] - _RIM, *(middles[place - 1] for place in first[1:]), log[-1] + _RIM]
+    runs = zip(edges, edges[1:], [levels[place] for place in first], strict=False)
+    return [
+        go.Scatter(
+            x=10 ** np.array([low, (low + high) / 2, high]), y=[0, 0, 0], yaxis="y3",
+            name="levels", mode="lines+text", hoverinfo="text", hovertext=[level.value] * 3,
+            text=["", LEVEL_MARKS[level] if high - low >= _MARK_ROOM else "", ""],
+            textposition="top center", textfont={"color": look.ink, "size": 11},
+            line={"color": look.ink, **LEVEL_LINES[level]}, cliponaxis=False,
+        )
+        for low, high, level in runs
     ]
 
 
@@ -123,7 +147,7 @@ def _lowest(lowest_safe_pct: float | None, theme: Theme) -> tuple[list[Any], lis
 def _visibility_range(value: FloatArray, limits: tuple[float, float]) -> list[float]:
     """Ends of the axis of V, as powers of ten: two decades under what is safe, all above."""
     top = np.nanmax([4 * limits[1], *(2.5 * value)])
-    return [float(np.log10(limits[0] / _DECADES_BELOW)), float(np.log10(top))]
+    return [float(np.log10(limits[0] / _FAR_BELOW)), float(np.log10(top))]
 
 
 def gray_ripple(
@@ -158,11 +182,14 @@ def gray_ripple(
     )
     lines, words = _limit_lines(limits, theme)
     lowest, lowest_words = _lowest(lowest_safe_pct, theme)
-    figure = go.Figure(_points(
-        signal=signal, value=value, ripple=ripple, decides=np.array(decides, dtype=bool)[order],
-        levels=graded_levels(value, safe_below=safe_below, visible_from=visible_from),
-        limits=limits, theme=theme,
-    ))
+    levels = graded_levels(value, safe_below=safe_below, visible_from=visible_from)
+    figure = go.Figure([
+        *_points(
+            signal=signal, value=value, ripple=ripple, levels=levels, limits=limits, theme=theme,
+            decides=np.array(decides, dtype=bool)[order],
+        ),
+        *_level_runs(signal, levels, theme),
+    ])
     return laid_out(
         figure, theme, height=_HEIGHT_PX, shapes=[*lines, *lowest],
         annotations=[

@@ -8,8 +8,8 @@ import plotly.graph_objects as go
 from numpy.typing import NDArray
 
 from bandcheck.report.map_ink import visibility_share
-from bandcheck.report.rounding import angle_text, number_text, visibility_text
-from bandcheck.report.wording import LEVEL_MARKS, level_label
+from bandcheck.report.rounding import angle_text
+from bandcheck.report.wording import LEVEL_MARKS
 from bandcheck.vision.level import Level
 from dashboard.figures.dial_place import place_on_dial
 from dashboard.figures.look import (
@@ -28,10 +28,16 @@ from dashboard.figures.look import (
     level_counts,
     plain,
 )
+from dashboard.figures.shutter_cells import (
+    Words,
+    cell_levels,
+    cell_values,
+    cell_words,
+    empty_reason,
+)
 
-__all__ = ["cell_levels", "described", "least_width_px", "shutter_map"]
+__all__ = ["described", "least_width_px", "shutter_map"]
 
-Words = Sequence[Sequence[str | None]]
 Ranges = Sequence[Sequence[tuple[float, float]]]
 
 _ROW_PX = 48
@@ -45,83 +51,6 @@ _RANGE_UP = 0.44
 def least_width_px(columns: int) -> int:
     """Width below which the marks of neighbouring cells would touch [px]."""
     return _COLUMN_PX * columns + 84
-
-
-def cell_levels(
-    *, visibility: Any, level: Words, refused: Sequence[str | None], computed: Sequence[bool]
-) -> list[list[Level | None]]:
-    """Level that each cell may show.
-
-    Parameters
-    ----------
-    visibility
-        V, shape (R, C); NaN or None where there is none.
-    level
-        Word of each cell's level, or None where the dial has no such setting.
-    refused
-        Why each rate cannot be run; None where it can.
-    computed
-        Whether each rate has been computed.
-
-    Returns
-    -------
-    list
-        None where there is nothing to show; without a V no cell is better than unknown.
-    """
-    values = floats(visibility)
-    return [
-        [
-            None if word is None or why is not None or not done
-            else max(Level(word), Level.UNKNOWN) if np.isnan(value) else Level(word)
-            for word, value in zip(words, row, strict=True)
-        ]
-        for words, row, why, done in zip(level, values, refused, computed, strict=True)
-    ]
-
-
-def _reason(rate: str, refused: str | None, computed: bool) -> str:
-    if refused is not None:
-        return f"{plain(rate)} frames/s: cannot be run<br>{plain(refused)}"
-    if not computed:
-        return f"{plain(rate)} frames/s: not computed yet"
-    return f"{plain(rate)} frames/s: longer than the frame"
-
-
-def _told(
-    cell: list[Any], level: Level | None, limits: tuple[float, float], otherwise: str
-) -> str:
-    """What is said of a cell when it is pointed at."""
-    if level is None:
-        return otherwise
-    rate, angle, exposure, value, _, signal = cell
-    shown = "?" if value is None else visibility_text(value, limits=limits)
-    where = "" if signal is None else f", worst at {number_text(signal, decimals=2)} % signal"
-    return (
-        f"{plain(rate)} frames/s, {angle_text(angle)}, {plain(exposure)}<br>"
-        f"{level_label(level)}, V {shown}{where}"
-    )
-
-
-def _cells(
-    rates: Sequence[str], angle: FloatArray, exposure: Words, visibility: FloatArray,
-    levels: list[list[Level | None]], worst: FloatArray,
-) -> list[list[list[Any]]]:
-    """What a tap on each cell takes: rate, angle, exposure, V, level and worst signal level."""
-    return [
-        [
-            [
-                rates[row], None if np.isnan(angle[row, column]) else float(angle[row, column]),
-                exposure[row][column],
-                None if level is None or np.isnan(visibility[row, column])
-                else float(visibility[row, column]),
-                None if level is None else level.value,
-                None if level is None or np.isnan(worst[row, column])
-                else float(worst[row, column]),
-            ]
-            for column, level in enumerate(levels[row])
-        ]
-        for row in range(len(rates))
-    ]
 
 
 def _marks(levels: list[list[Level | None]], share: FloatArray, theme: Theme) -> go.Scatter:
@@ -208,6 +137,18 @@ def _frames(
     ]
 
 
+def _categories(
+    theme: Theme, names: Sequence[str], *, title: str = "", downwards: bool = False
+) -> dict[str, Any]:
+    """Axis of columns or rows of equal width."""
+    ends = [-0.5, len(names) - 0.5]
+    return axis(
+        theme, title, range=ends[::-1] if downwards else ends, showgrid=False,
+        autotickangles=[0, -90], tickvals=list(range(len(names))),
+        ticktext=[plain(each) for each in names],
+    )
+
+
 def shutter_map(
     *, rates: Sequence[str], columns: Sequence[str], angle_deg: Any, exposure: Words,
     visibility: Any, level: Words, worst_signal_pct: Any, safe_ranges_deg: Ranges,
@@ -251,9 +192,9 @@ def shutter_map(
     share = visibility_share(
         np.where(empty, np.nan, value), safe_below=safe_below, visible_from=visible_from
     )
-    cells = _cells(rates, angle, exposure, value, levels, floats(worst_signal_pct))
+    cells = cell_values(rates, angle, exposure, value, levels, floats(worst_signal_pct))
     said = [
-        [_told(cell, each, limits, _reason(rates[row], refused[row], computed[row]))
+        [cell_words(cell, each, limits, empty_reason(rates[row], refused[row], computed[row]))
          for cell, each in zip(cells[row], levels[row], strict=True)]
         for row in range(len(rates))
     ]
@@ -266,21 +207,16 @@ def shutter_map(
         _marks(levels, share, theme), _empty_rows(refused, computed, len(columns), theme),
         *_range_traces(safe_ranges_deg, angle, theme),
     ])
-    return laid_out(
+    laid_out(
         figure, theme, height=_ROW_PX * len(rates) + _AROUND_PX,
         margin={"l": 8, "r": 8, "t": 30, "b": 118, "pad": 0},
         shapes=_frames(present, np.isnan(share) & ~empty, theme),
         annotations=[heading(theme, "Frames/s", y=1, xanchor="right", xshift=-8, yshift=8)],
-        xaxis=axis(
-            theme, "Shutter speed on the dial (s)" if columns_in_time else
-            "Shutter angle on the dial (°)", range=[-0.5, len(columns) - 0.5], showgrid=False,
-            autotickangles=[0, -90], tickvals=list(range(len(columns))),
-            ticktext=[plain(each) for each in columns],
-        ),
-        yaxis=axis(
-            theme, range=[len(rates) - 0.5, -0.5], showgrid=False,
-            tickvals=list(range(len(rates))), ticktext=[plain(each) for each in rates],
-        ),
+    )
+    across = f"Shutter {'speed' if columns_in_time else 'angle'} on the dial"
+    return figure.update_layout(
+        xaxis=_categories(theme, columns, title=f"{across} ({'s' if columns_in_time else '°'})"),
+        yaxis=_categories(theme, rates, downwards=True),
     )
 
 

@@ -1,5 +1,7 @@
 """V and ripple against gray level hold what was given."""
 
+import itertools
+
 import numpy as np
 import pytest
 from figure_parts import contrast_ratio, named, texts_and_papers
@@ -43,8 +45,28 @@ def test_levels_at_the_limits_and_none_without_a_number():
         [0.999, 1, 7.999, 8, NAN, None], safe_below=1.0, visible_from=8.0
     )
     assert levels == ["safe", "marginal", "marginal", "visible", "unknown", "unknown"]
-    marks = named(drawn(), "levels")
-    assert list(marks.text) == ["( ? )", "( # )", "( ~ )", "( = )", "( = )"]
+
+
+def runs(figure):
+    return [trace for trace in figure.data if trace.name == "levels"]
+
+
+def test_every_level_has_the_line_of_its_grade_under_it():
+    found = runs(drawn())
+    assert [each.hovertext[0] for each in found] == ["unknown", "visible", "marginal", "safe"]
+    assert [each.line.dash for each in found] == ["dot", "dashdot", "dash", "solid"]
+    assert [each.text[1] for each in found] == ["( ? )", "( # )", "( ~ )", "( = )"]
+    # a run ends half-way, in the logarithm, between the levels on its two sides
+    ends = [(each.x[0], each.x[2]) for each in found]
+    assert_allclose(ends[1], [5**0.5, 90**0.5])
+    assert_allclose(ends[3], [900**0.5, 100 * 10**0.03])
+    assert all(one[1] == other[0] for one, other in itertools.pairwise(ends))
+
+
+def test_a_mark_that_would_touch_its_neighbour_is_left_to_the_line():
+    figure = drawn(signal_pct=[100, 50, 18, 17, 16], visibility=[0.1, 0.1, 0.1, 3.0, 0.1])
+    assert [each.text[1] for each in runs(figure)] == ["", "", "( = )"]
+    assert [each.line.dash for each in runs(figure)] == ["solid", "dash", "solid"]
 
 
 def test_points_that_decide_are_filled():
@@ -77,7 +99,8 @@ def test_the_axis_of_v_holds_every_value():
 
 def test_nothing_known_at_all_is_drawn_as_unknown():
     figure = drawn(visibility=[NAN] * 5, ripple_pct=[NAN] * 5, lowest_safe_pct=None)
-    assert set(named(figure, "levels").text) == {"( ? )"}
+    assert [each.text[1] for each in runs(figure)] == ["( ? )"]
+    assert runs(drawn(signal_pct=[], visibility=[], ripple_pct=[], decides=[])) == []
 
 
 @pytest.mark.parametrize("theme", ["dark", "light"])

@@ -8,7 +8,8 @@ from numpy.testing import assert_allclose, assert_array_equal
 from bandcheck.report.map_ink import ink, visibility_share
 from bandcheck.vision.level import Level
 from dashboard.figures.dial_place import place_on_dial
-from dashboard.figures.shutter_map import cell_levels, described, least_width_px, shutter_map
+from dashboard.figures.shutter_cells import cell_levels
+from dashboard.figures.shutter_map import described, least_width_px, shutter_map
 
 NAN = np.nan
 ANGLES = [90.0, 172.8, 180.0]
