@@ -4,17 +4,17 @@ from typing import Final
 
 __all__ = [
     "ADDRESS", "ANSWER", "CARD_ASKED", "CARD_DOWNLOAD", "CARD_FILES", "CARD_LARGER", "CARD_MADE",
-    "CARD_MAKE", "CARD_PICTURE", "CARD_PROGRESS", "CARD_STOP", "CARD_TOLD", "CONTENT", "FOCUS_KIND",
-    "FOCUS_MAP", "FOCUS_TOLD", "FRAME", "FRAME_VIEW", "MAP_GRAPH", "MAP_LEVEL", "MAP_PROGRESS",
-    "MAP_ROW", "MAP_ROWS", "MAP_TASK", "MAP_TOLD", "NAVIGATION", "PHASE", "PHASE_USE",
-    "PROFILE_BACK", "PROFILE_BEFORE", "PROFILE_BEGUN", "PROFILE_BUDGET", "PROFILE_DOWNLOAD",
-    "PROFILE_FILE", "PROFILE_KIND", "PROFILE_SENT", "PROFILE_SHEET", "PROFILE_START",
-    "PROFILE_STATE", "PROFILE_TOLD", "PROFILE_UPLOAD", "QUESTION", "RANGES", "RIPPLE",
-    "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH", "SET_ANSWER", "SET_BEFORE", "SET_CARD", "SET_CARD_SENT",
-    "SET_CARD_TOLD", "SET_MORE", "SHEET", "TEAR", "TEAR_TOLD", "THEME", "THEME_SWITCH", "TIMELINE",
-    "TIMELINE_LEVEL", "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id", "card_form", "dial",
-    "field", "figure", "figure_source", "figure_wrong", "link", "rate", "refused", "source_wrong",
-    "take", "wrong",
+    "CARD_MAKE", "CARD_OF", "CARD_PICTURE", "CARD_PROGRESS", "CARD_STOP", "CARD_TOLD", "CONTENT",
+    "FOCUS_KIND", "FOCUS_MAP", "FOCUS_TOLD", "FRAME", "FRAME_VIEW", "MAP_GRAPH", "MAP_LEVEL",
+    "MAP_PROGRESS", "MAP_ROW", "MAP_ROWS", "MAP_TASK", "MAP_TOLD", "NAVIGATION", "PHASE",
+    "PHASE_USE", "PROFILE_BACK", "PROFILE_BEFORE", "PROFILE_BEGUN", "PROFILE_BUDGET",
+    "PROFILE_DOWNLOAD", "PROFILE_FILE", "PROFILE_KIND", "PROFILE_SENT", "PROFILE_SHEET",
+    "PROFILE_START", "PROFILE_STATE", "PROFILE_TOLD", "PROFILE_UPLOAD", "QUESTION", "RANGES",
+    "RIPPLE", "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH", "SET_ANSWER", "SET_BEFORE", "SET_CARD",
+    "SET_CARD_SENT", "SET_CARD_TOLD", "SET_MORE", "SHEET", "TEAR", "TEAR_TOLD", "THEME",
+    "THEME_SWITCH", "TIMELINE", "TIMELINE_LEVEL", "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id",
+    "card_form", "dial", "field", "figure", "figure_source", "figure_wrong", "link", "rate",
+    "refused", "source_wrong", "take", "wrong",
 ]
 
 Id = dict[str, str]
@@ -178,6 +178,9 @@ CARD_ASKED: Final = "card-asked"
 CARD_PROGRESS: Final = "card-progress"
 CARD_FILES: Final = "card-files"
 """Files of the card that is shown: what is downloaded is what was seen."""
+
+CARD_OF: Final = "card-of"
+"""The question of the card that is shown, as in an address."""
 
 CARD_MADE: Final = "card-made"
 """The card that was made, with its buttons."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from dashboard.pages.card import CARD
 from dashboard.pages.on_set import ON_SET
 from dashboard.pages.page import Page
 from dashboard.pages.profiles import PROFILES
@@ -9,7 +10,7 @@ from dashboard.pages.stage import STAGE
 
 __all__ = ["PAGES", "page_of"]
 
-PAGES: Sequence[Page] = (STAGE, ON_SET, PROFILES)
+PAGES: Sequence[Page] = (STAGE, CARD, ON_SET, PROFILES)
 """Every screen, in the order of the links."""
 
 
