@@ -10,6 +10,7 @@ from flask_compress import Compress
 
 from dashboard import ids
 from dashboard.controls import form
+from dashboard.controls.request_guard import guard
 from dashboard.pages import PAGES, page_of
 from dashboard.state import question_of, search_of
 
@@ -44,6 +45,7 @@ def create_app() -> Dash:
         include_assets_files=True, serve_locally=True, health_endpoint="healthz",
         meta_tags=[{"name": "viewport", "content": "width=device-width, initial-scale=1"}],
     )
+    app.index_string = app.index_string.replace("<html>", '<html lang="en">')
     server: Flask = app.server
     server.config["MAX_CONTENT_LENGTH"] = LARGEST_REQUEST_BYTES
     server.config["SEND_FILE_MAX_AGE_DEFAULT"] = _YEAR_S  # an asset that changes gets a new address
@@ -53,6 +55,7 @@ def create_app() -> Dash:
     for page in PAGES:
         page.register(app)
     _secure(app, server)
+    guard(server)
     Compress(server)
     server.test_client().get("/")  # a first request that meets others half-way can fail
     return app

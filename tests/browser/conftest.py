@@ -43,6 +43,7 @@ def dashboard():
     server = create_server(create_app().server, host="127.0.0.1", port=0, threads=8)
     Thread(target=server.run, daemon=True).start()
     yield f"http://127.0.0.1:{server.effective_port}"
+    server.task_dispatcher.shutdown(cancel_pending=True, timeout=10)
     server.close()
 
 
@@ -58,7 +59,7 @@ def screen(chromium, dashboard):
         context = chromium.new_context(viewport={"width": width, "height": height})
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(20_000)
+        page.set_default_timeout(60_000)
         page.add_init_script(f"window.localStorage.setItem('theme', '\"{theme}\"')")
         page.on("console", lambda line: line.type == "error" and wrong.append(line.text))
         page.on("pageerror", lambda error: wrong.append(str(error)))

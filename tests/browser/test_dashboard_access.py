@@ -1,0 +1,32 @@
+"""Every screen by axe-core, in both themes, on a desk and on a phone."""
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+QUESTION = "wall=stage-main-2.6&camera=cine-a-wide&shutter=172.8&lamp=mains-50-tungsten"
+LENS = "focal_mm=35&f_number=2.8&distance_m=6&focus_m=4"
+SCREENS = {
+    "cold": ("/", "#verdict .waiting"),
+    "answered": (f"/?{QUESTION}&{LENS}", "#focus-map .main-svg"),
+    "refused": (f"/?{QUESTION}&fps=abc", "#verdict .errors"),
+}
+
+
+def violations(page):
+    from axe_playwright_python.sync_playwright import Axe
+
+    found = Axe().run(page).response["violations"]
+    return [f"{each['id']}: {node['html'][:200]}" for each in found for node in each["nodes"]]
+
+
+@pytest.mark.parametrize("theme", ["dark", "light"])
+@pytest.mark.parametrize("name", SCREENS)
+def test_nobody_is_kept_out(screen, name, theme):
+    path, ready = SCREENS[name]
+    page = screen(path, theme=theme, width=390 if theme == "light" else 1280)
+    page.locator(ready).first.wait_for()
+    for each in page.locator("summary").all():
+        each.click()
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
