@@ -55,7 +55,7 @@ def create_app() -> Dash:
     for page in PAGES:
         page.register(app)
     _secure(app, server)
-    guard(server)
+    guard(server, app.callback_map)
     Compress(server)
     server.test_client().get("/")  # a first request that meets others half-way can fail
     return app

@@ -9,7 +9,9 @@ from dashboard.pages.profiles.own_question import chosen_shipped, shipped_text, 
 from dashboard.pages.profiles.sheet import Sheet, sheet_of, sheet_text
 from dashboard.state import toml_key
 
-__all__ = ["Begun", "begun_told", "empty_sheet", "kind_told", "opened", "own_sheet", "shipped_sheet"]
+__all__ = [
+    "Begun", "begun_told", "empty_sheet", "kind_told", "opened", "own_sheet", "shipped_sheet",
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

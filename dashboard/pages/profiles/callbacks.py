@@ -29,6 +29,7 @@ from dashboard.pages.profiles.own_question import (
     with_figures,
 )
 from dashboard.pages.profiles.sheet import (
+    NOT_CHOSEN,
     Faults,
     Sheet,
     keys_of,
@@ -167,7 +168,7 @@ def _sheet(
         named = {_key(place, name): text for place, text in pairs}
         return {
             key: named[key] for key in keys_of(kind)
-            if isinstance(named.get(key), str) and named[key].strip()
+            if isinstance(named.get(key), str) and named[key].strip() not in ("", NOT_CHOSEN)
         }
 
     return Sheet(
@@ -191,8 +192,7 @@ def download(
 
 def register(app: Dash) -> None:
     """Add what happens on the screen for profiles to an app."""
-    typed = (
-        {"figure": ALL}, "value"), ({"figure_source": ALL}, "value")
+    typed = (({"figure": ALL}, "value"), ({"figure_source": ALL}, "value"))
     places = (State({"figure": ALL}, "id"), State({"figure_source": ALL}, "id"))
     app.clientside_callback(  # stands in assets/profiles.js
         ClientsideFunction("profiles", "readFile"),

@@ -21,6 +21,7 @@ __all__ = ["budget_view", "state_view"]
 
 _TOO_LONG = "Too many figures for a link: download the file, and shorten the lists to use it here."
 _HEADINGS = ("Wall rate", "Refreshes", "Refresh", "Gray depth", "Frame used", "Lit at white", "If")
+_TABLE: dict[str, Any] = {"aria-label": "Refresh and gray depth, a table"}
 _RULES = {"keep_refresh": "refresh stays", "keep_refreshes_per_frame": "number stays"}
 
 
@@ -47,7 +48,7 @@ def state_view(
     """
     choice = OWN if begun.touched else begun.shipped
     used = bool(choice) and in_shot(question, begun.kind, choice)
-    where = " The shot uses them." if used else ""
+    where = f" The shot uses this {begun.kind}." if used else ""
     parts: list[Component] = [html.P(f"{begun.words()}{where}", className="profile-origin")]
     if faults is not None:
         return [*parts, *_faulty(faults, used=used)]
@@ -92,10 +93,15 @@ def budget_view(wall: Wall) -> list[Component]:
         _row(rate_words(Fraction(each["wall_fps"])), case)
         for each in rates for case in each["cases"]
     ]
-    head = html.Thead(html.Tr([html.Th(each, scope="col") for each in _HEADINGS]))
+    headings = _HEADINGS if any(len(row.children) == len(_HEADINGS) for row in rows) \
+        else _HEADINGS[:-1]
+    head = html.Thead(html.Tr([html.Th(each, scope="col") for each in headings]))
     return [
         html.H3("Refresh and gray depth at each wall rate"),
-        html.Div(html.Table([head, html.Tbody(rows)], className="budget"), className="wide"),
+        html.Div(
+            html.Table([head, html.Tbody(rows)], className="budget"), className="wide",
+            tabIndex="0", role="region", **_TABLE,
+        ),
     ]
 
 
@@ -111,9 +117,9 @@ def _row(rate: str, case: Mapping[str, Any]) -> Component:
         f"{number_text(case['refresh_hz'], decimals=0)} Hz",
         f"{number_text(case['gray_bits'], decimals=2)} bit",
         _percent(case["used_share"]), _percent(case["lit_share"]),
-        _RULES.get(case["taken"].get("on_rate_change", ""), "-"),
     )
-    return html.Tr([head, *(html.Td(cell) for cell in cells)])
+    rule = _RULES.get(case["taken"].get("on_rate_change", ""))
+    return html.Tr([head, *(html.Td(cell) for cell in (*cells, *([rule] if rule else [])))])
 
 
 def _percent(share: float | None) -> str:

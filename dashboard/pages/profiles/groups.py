@@ -77,7 +77,9 @@ def taken_words(key: Key, kind: KindName) -> str:
     """What stands in an empty field: what is taken where nothing is stated."""
     if key.required:
         return "needed"
-    usual = next(each.default for each in fields(KINDS[kind].make) if each.name == key.field)
+    defaults: dict[str, Any] = {each.name: each.default for each in fields(KINDS[kind].make)}
+    usual = defaults[key.field]
     if usual is None or usual == ():
         return "not known"
-    return f"taken: {key.written(usual if key.part is None else usual[key.part])}"
+    written = key.written(usual if key.part is None else usual[key.part])
+    return f"taken: {written.strip(chr(34)).removesuffix('.0')}"

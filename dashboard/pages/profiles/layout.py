@@ -9,13 +9,13 @@ from dash import dcc, html
 from dash.development.base_component import Component
 
 from bandcheck.shoot.profile_keys import Key
-from bandcheck.shoot.profiles import KindName
+from bandcheck.shoot.profiles import KINDS, KindName
 from dashboard import ids
 from dashboard.fields import OWN
 from dashboard.pages.profiles.begun import Begun, opened
 from dashboard.pages.profiles.groups import choices_of, groups_of, taken_words, unit_of
 from dashboard.pages.profiles.own_question import question_told, shipped_titles
-from dashboard.pages.profiles.sheet import LONGEST_TYPED, Sheet, keys_of, shape_of
+from dashboard.pages.profiles.sheet import LONGEST_TYPED, NOT_CHOSEN, Sheet, shape_of
 from dashboard.state import toml_key
 
 __all__ = ["EMPTY", "layout", "sheet_view", "starts", "told_lines"]
@@ -71,12 +71,13 @@ def layout(question: Mapping[str, str]) -> list[Component]:
 def _begin(question: Mapping[str, str]) -> Component:
     kinds = dbc.RadioItems(
         id=ids.PROFILE_KIND, value="wall", inline=True, class_name="choices",
-        options=[{"value": kind, "label": kind.capitalize()} for kind in ("wall", "camera", "lamp")],
+        options=[{"value": kind, "label": kind.capitalize()} for kind in KINDS],
     )
     start = html.Div(
         [
             html.Label("Begin from", htmlFor=ids.PROFILE_START, className="field-label"),
-            dbc.Select(id=ids.PROFILE_START, value="", options=starts(question, "wall")),
+            dbc.Select(id=ids.PROFILE_START, value="", placeholder="choose one",
+                       options=starts(question, "wall")),
         ],
         className="field profile-start",
     )
@@ -98,10 +99,7 @@ def starts(question: Mapping[str, str], kind: KindName) -> list[dict[str, str]]:
     """What the figures may be begun from, as options of a list."""
     own = [{"value": OWN, "label": "your own figures"}] if question.get(toml_key(kind)) else []
     shipped = [{"value": name, "label": title} for name, title in shipped_titles(kind).items()]
-    return [
-        {"value": "", "label": "choose one"}, *own, *shipped,
-        {"value": EMPTY, "label": "an empty sheet"},
-    ]
+    return [*own, *shipped, {"value": EMPTY, "label": "an empty sheet"}]
 
 
 def told_lines(lines: Sequence[str]) -> list[Component]:
@@ -173,8 +171,10 @@ def _control(key: Key, sheet: Sheet) -> Any:
     offered = [{"value": word, "label": word.replace("_", " ")} for word in choices_of(key)]
     if text not in choices_of(key) and text:
         offered.append({"value": text, "label": f"{text[:60]} (not accepted)"})
-    empty = {"value": "", "label": taken_words(key, sheet.kind)}
-    return dbc.Select(id=ids.figure(key.name), value=text, options=[empty, *offered])
+    none = {"value": NOT_CHOSEN, "label": taken_words(key, sheet.kind)}
+    return dbc.Select(
+        id=ids.figure(key.name), value=text or NOT_CHOSEN, options=[none, *offered]
+    )
 
 
 def _input(place: ids.Id, text: str, empty: str) -> Any:

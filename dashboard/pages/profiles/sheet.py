@@ -25,12 +25,15 @@ from bandcheck.shoot.profiles import (
 )
 
 __all__ = [
-    "LONGEST_TYPED", "Faults", "Shape", "Sheet", "keys_of", "profile_or_faults", "shape_of",
-    "sheet_of", "sheet_text", "too_long",
+    "LONGEST_TYPED", "NOT_CHOSEN", "Faults", "Shape", "Sheet", "keys_of", "profile_or_faults",
+    "shape_of", "sheet_of", "sheet_text", "too_long",
 ]
 
 LONGEST_TYPED: Final = 20_000
 """Letters of one field beyond which it is left out: no profile has a figure so long."""
+
+NOT_CHOSEN: Final = "-"
+"""What stands in a list where none of its words is chosen."""
 
 Shape = Literal["text", "choice", "number", "list"]
 
@@ -123,11 +126,14 @@ def sheet_of(text: str, kind: KindName, *, file: str) -> Sheet:
         The text is no TOML, or says something that has no field: that cannot be shown.
     """
     tables = document(text, file=file)
-    faults = profile_or_faults(text, kind)
-    if isinstance(faults, Faults) and faults.other:
-        raise ProfileError(file, faults.other)
+    try:
+        _PARSERS[kind](text, file=file)
+    except ProfileError as error:
+        if _placed(error.faults, kind).other or not tables.keys() <= {kind, "source"}:
+            raise ProfileError(file, error.faults) from None
     return Sheet(
-        kind=kind, figures=_typed(tables.get(kind), kind), sources=_typed(tables.get("source"), kind)
+        kind=kind, figures=_typed(tables.get(kind), kind),
+        sources=_typed(tables.get("source"), kind),
     )
 
 
