@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from bandcheck.errors import require
 from bandcheck.imaging.rolling_shutter import lines_covered, row_open_s, scan_line_of_row
 from bandcheck.light.lit_times import LitTimes, ScanSlots, lit_times, scan_slots
+from bandcheck.light.scan_timing import ScanTiming
 from bandcheck.shoot.shot import Shot
 from bandcheck.timing.picture_changes import newest_picture
 from bandcheck.verdict.light_cases import LightCase, primaries
@@ -178,6 +179,16 @@ def _required_window(shot: Shot, from_s: float, to_s: float) -> None:
     )
 
 
+def _first_line(timing: ScanTiming, from_s: float, to_s: float) -> int:
+    """Line whose slot a short window begins in; the last one in the dark after a refresh."""
+    if to_s - from_s >= timing.refresh_pitch_s:
+        return 0
+    cycle_begun = from_s % timing.cycle_s
+    refresh = min(int(cycle_begun / timing.refresh_pitch_s), timing.refreshes - 1)
+    into = cycle_begun - refresh * timing.refresh_pitch_s
+    return min(int(into / timing.slot_s), timing.scan_lines - 1)
+
+
 def _lit(
     shot: Shot, case: LightCase, *, signal: float, from_s: float, to_s: float, line: int, most: int
 ) -> dict[str, LitTimes]:
@@ -196,7 +207,7 @@ def _lit(
 
 def timeline(
     shot: Shot, *, signal: float, from_s: float, to_s: float, most: int,
-    case: LightCase | None = None, line: int = 0,
+    case: LightCase | None = None, line: int | None = None,
 ) -> Timeline:
     """Pulses, scan slots, row windows and picture changes of a shot between two moments.
 
@@ -215,7 +226,8 @@ def timeline(
         The way in which the wall pulses; None: of several the one that is seen most, as in
         `recorded_frame`.
     line
-        Scan line whose light is drawn, 0..S-1.
+        Scan line whose light is drawn, 0..S-1; None: line 0, which stands for all where the optics
+        are not known, or in a window shorter than a refresh the line in whose slot it begins.
 
     Returns
     -------
@@ -232,6 +244,8 @@ def timeline(
     if case is None or shot.camera.exposure_scheme != "single":  # which refuses the others
         case = recorded_frame(shot, signals=np.array([level])).case
     scan_lines, phase_s = case.timing.scan_lines, shot.phase_s or 0.0
+    if line is None:
+        line = _first_line(case.timing, from_s, to_s)
     require("line", line, f"a scan line from 0 to {scan_lines - 1}", at_least=0, below=scan_lines)
     lines = np.sort((line + np.arange(min(LINES_SHOWN, scan_lines))) % scan_lines)
     return Timeline(

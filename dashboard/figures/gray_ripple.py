@@ -26,7 +26,7 @@ __all__ = ["described", "graded_levels", "gray_ripple"]
 
 _HEIGHT_PX = 400
 _SIGNAL_TICKS = (1, 2, 5, 10, 20, 50, 100)
-_FAR_BELOW = 100.0
+_NEAR_BELOW, _FAR_BELOW = 10.0, 100.0
 _RIM, _MARK_ROOM = 0.03, 0.22
 """Decades by which a run reaches past its ends, and room that a mark takes on a phone."""
 
@@ -50,7 +50,7 @@ def _points(
     levels: Sequence[Level], limits: tuple[float, float], theme: Theme,
 ) -> list[go.Scatter]:
     """Line of V with a mark at each level; what lies under the axis is drawn on its edge."""
-    look, floor = LOOKS[theme], limits[0] / _FAR_BELOW
+    look, floor = LOOKS[theme], _floor(value, limits[0])
     said = [
         f"{number_text(each, decimals=2)} % signal: V {visibility_text(v, limits=limits)}"
         f" {LEVEL_MARKS[level]} {level.value}<br>"
@@ -60,7 +60,7 @@ def _points(
     ]
     points = {
         "symbol": np.where(decides, "circle", "circle-open").tolist(), "color": look.ink,
-        "size": np.where(decides, 10, 6).tolist(),
+        "size": np.where(decides, 10, 6).tolist(), "opacity": 1,
     }
     under, lost = value < floor, np.isnan(value)
     edge = np.where(lost, limits[1], floor)
@@ -144,10 +144,16 @@ def _lowest(lowest_safe_pct: float | None, theme: Theme) -> tuple[list[Any], lis
     )]
 
 
+def _floor(value: FloatArray, safe_below: float) -> float:
+    """Lower end of the axis of V: a decade under what is safe, or two where one cuts values off."""
+    near = safe_below / _NEAR_BELOW
+    return safe_below / _FAR_BELOW if (value < near).any() else near
+
+
 def _visibility_range(value: FloatArray, limits: tuple[float, float]) -> list[float]:
-    """Ends of the axis of V, as powers of ten: two decades under what is safe, all above."""
+    """Ends of the axis of V, as powers of ten; all that is above its floor is on it."""
     top = np.nanmax([4 * limits[1], *(2.5 * value)])
-    return [float(np.log10(limits[0] / _FAR_BELOW)), float(np.log10(top))]
+    return [float(np.log10(_floor(value, limits[0]))), float(np.log10(top))]
 
 
 def gray_ripple(

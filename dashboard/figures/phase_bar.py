@@ -101,9 +101,9 @@ def _windows(
     ]
     if best_ms is not None:
         traces.append(go.Scatter(
-            x=[best_ms], y=[low], xaxis="x2", yaxis="y2", mode="markers", name="best phase",
+            x=[best_ms], y=[high], xaxis="x2", yaxis="y2", mode="markers", name="best phase",
             text=[f"best {number_text(best_ms, decimals=3)} ms"], hoverinfo="text",
-            marker={"symbol": "triangle-up", "size": 12, "color": look.ink}, cliponaxis=False,
+            marker={"symbol": "triangle-down", "size": 12, "color": look.ink}, cliponaxis=False,
         ))
     return traces
 
@@ -113,9 +113,9 @@ def _present(phase_ms: float | None, theme: Theme) -> list[go.Scatter]:
         return []
     look = LOOKS[theme]
     return [go.Scatter(
-        x=[phase_ms, phase_ms], y=[0.15, 0.9], xaxis="x2", yaxis="y2", mode="lines+markers",
+        x=[phase_ms, phase_ms], y=[0.15, _BAND[0]], xaxis="x2", yaxis="y2", mode="lines+markers",
         name="phase now", line={"color": look.accent, "width": 4, "dash": "solid"},
-        marker={"symbol": ["circle", "triangle-down"], "size": 12, "color": look.accent},
+        marker={"symbol": ["circle", "triangle-up"], "size": 12, "color": look.accent},
         text=[f"phase now {number_text(phase_ms, decimals=3)} ms"] * 2, hoverinfo="text",
         cliponaxis=False,
     )]

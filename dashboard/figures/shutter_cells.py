@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bandcheck.report.rounding import angle_text, number_text, visibility_text
 from bandcheck.report.wording import level_label
 from bandcheck.vision.level import Level
 from dashboard.figures.look import FloatArray, floats, plain
 
-__all__ = ["Words", "cell_levels", "cell_values", "cell_words", "empty_reason"]
+__all__ = ["Words", "cell_levels", "cell_values", "cell_words", "empty_reason", "torn_cells"]
 
 Words = Sequence[Sequence[str | None]]
 
@@ -45,6 +46,14 @@ def cell_levels(
         ]
         for words, row, why, done in zip(level, values, refused, computed, strict=True)
     ]
+
+
+def torn_cells(
+    visibility: FloatArray, levels: list[list[Level | None]], visible_from: float
+) -> NDArray[np.bool_]:
+    """Cells that are visible though their V is not: no phase of theirs is free of a tear."""
+    seen = [[level is Level.VISIBLE for level in row] for row in levels]
+    return np.array(seen, dtype=np.bool_).reshape(visibility.shape) & ~(visibility >= visible_from)
 
 
 def empty_reason(rate: str, refused: str | None, computed: bool) -> str:

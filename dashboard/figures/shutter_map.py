@@ -34,17 +34,18 @@ from dashboard.figures.shutter_cells import (
     cell_values,
     cell_words,
     empty_reason,
+    torn_cells,
 )
 
 __all__ = ["described", "least_width_px", "shutter_map"]
 
 Ranges = Sequence[Sequence[tuple[float, float]]]
 
-_ROW_PX = 48
+_ROW_PX = 52
 _COLUMN_PX = 26
 _AROUND_PX = 172
-_GAP_PX = 9
-_RANGE_UP = 0.44
+_GAP_PX = 14
+_RANGE_UP = 0.49
 """How far over the middle of its row a range is drawn, in rows: in the gap over the cells."""
 
 
@@ -53,15 +54,20 @@ def least_width_px(columns: int) -> int:
     return _COLUMN_PX * columns + 84
 
 
-def _marks(levels: list[list[Level | None]], share: FloatArray, theme: Theme) -> go.Scatter:
-    """Mark of every cell, in black or white as its ink asks."""
+def _marks(
+    levels: list[list[Level | None]], torn: NDArray[np.bool_], share: FloatArray, theme: Theme
+) -> go.Scatter:
+    """Mark of every cell, in black or white as its ink asks; what only tears says so."""
     places = [
         (column, row, level) for row, words in enumerate(levels)
         for column, level in enumerate(words) if level is not None
     ]
     return go.Scatter(
         x=[column for column, _, _ in places], y=[row for _, row, _ in places], mode="text",
-        text=[LEVEL_MARKS[level] for *_, level in places], hoverinfo="skip", name="marks",
+        text=[
+            LEVEL_MARKS[level] + "<br>tear" * bool(torn[row, column])
+            for column, row, level in places
+        ], hoverinfo="skip", name="marks",
         textfont={"size": 10, "color": [
             cell_ink(share[row, column], theme) for column, row, _ in places
         ]},
@@ -110,7 +116,7 @@ def _range_traces(ranges: Ranges, angle: FloatArray, theme: Theme) -> list[go.Sc
         go.Scatter(
             x=middle, y=y[::3], mode="markers", text=said[::3], hoverinfo="text",
             name="middle of ranges",
-            marker={"symbol": "triangle-down", "size": 9, "color": look.ink, "line": {"width": 0}},
+            marker={"symbol": "triangle-down", "size": 8, "color": look.ink, "line": {"width": 0}},
             cliponaxis=False,
         ),
     ]
@@ -131,8 +137,8 @@ def _frames(
             for colour, width in ((look.ink, 6), (look.page, 2))
         ]
     return [
-        {"type": "rect", "x0": column - 0.48, "x1": column + 0.48, "y0": row - 0.38,
-         "y1": row + 0.38, "name": name, "line": line}
+        {"type": "rect", "x0": column - 0.48, "x1": column + 0.48, "y0": row - 0.35,
+         "y1": row + 0.35, "name": name, "line": line}
         for row, column, name, line in wanted
     ]
 
@@ -189,13 +195,15 @@ def shutter_map(
         visibility=visibility, level=level, refused=refused, computed=computed
     )
     empty = np.array([[each is None for each in row] for row in levels], dtype=np.bool_)
+    torn = torn_cells(value, levels, visible_from)
     share = visibility_share(
         np.where(empty, np.nan, value), safe_below=safe_below, visible_from=visible_from
     )
     cells = cell_values(rates, angle, exposure, value, levels, floats(worst_signal_pct))
     said = [
         [cell_words(cell, each, limits, empty_reason(rates[row], refused[row], computed[row]))
-         for cell, each in zip(cells[row], levels[row], strict=True)]
+         + ", it tears" * bool(tears)
+         for cell, each, tears in zip(cells[row], levels[row], torn[row], strict=True)]
         for row in range(len(rates))
     ]
     figure = go.Figure([
@@ -204,7 +212,7 @@ def shutter_map(
             hoverinfo="text", xgap=2, ygap=_GAP_PX, name="cells", hoverongaps=True,
             colorbar=ink_bar(theme, safe_below=safe_below, visible_from=visible_from),
         ),
-        _marks(levels, share, theme), _empty_rows(refused, computed, len(columns), theme),
+        _marks(levels, torn, share, theme), _empty_rows(refused, computed, len(columns), theme),
         *_range_traces(safe_ranges_deg, angle, theme),
     ])
     laid_out(

@@ -41,9 +41,7 @@ _MOST_SLOTS = 100
 def _slot_words(line: ArrayLike) -> str:
     number = np.asarray(line)
     shown = ", ".join(str(each) for each in np.unique(number).tolist())
-    return f"Slots of scan lines {shown}" + (
-        ": zoom in to tell them apart" if number.size > _MOST_SLOTS else ""
-    )
+    return f"Slots of scan lines {shown}" + ": zoom in" * (number.size > _MOST_SLOTS)
 
 
 def _lit_words(name: str, line: int, refreshes_each: int, top: float) -> str:
@@ -199,5 +197,5 @@ def described(
         f"Timeline from {number_text(1e3 * from_s, decimals=4)} to"
         f" {number_text(1e3 * to_s, decimals=4)} ms: {', '.join(shown)} of scan line {line},"
         f" {opens.size} windows of {rows.size} camera rows{first};"
-        f" {np.size(change_s)} changes of the picture."
+        f" changes of the picture: {np.size(change_s)}."
     )

@@ -188,6 +188,22 @@ def test_a_slot_is_the_shortest_window_of_use():
     assert_allclose(found.lit["white"].end_s, [1 / 3840 / 16])
 
 
+@pytest.mark.parametrize(("frame_end", "from_s", "line"), [
+    # 511 counts of 40 MHz and 1 us: 13.775 us a slot, 16 of them 220.4 us; 150 refreshes a frame
+    ("dark", 2 * 220.4e-6 + 3.5 * 13.775e-6, 3), ("dark", 0.041, 15), ("dark", -1e-6, 15),
+    ("stretched", 2 / 3600 + 3.5 * 13.775e-6, 3), ("stretched", 1 / 3600 - 1e-6, 15),
+    ("dark", 1 / 24 + 1e-6, 0),
+])
+def test_a_short_window_is_about_the_line_that_lights_in_it(frame_end, from_s, line):
+    wall = plain_wall(
+        refreshes_per_frame=150, counts_per_refresh=511, dealing="even", frame_end=frame_end,
+        **CLOCKED,
+    )
+    found = drawn(plain_shot(wall=wall), from_s=from_s, to_s=from_s + 5e-5)
+    assert found.line == line
+    assert drawn(plain_shot(wall=wall), from_s=from_s, to_s=from_s + 1 / 3600).line == 0
+
+
 def test_what_was_taken_for_granted_is_told():
     found = drawn(plain_shot())
     assert (found.phase_s, found.phase_known, found.clocks_shared) == (0, False, True)

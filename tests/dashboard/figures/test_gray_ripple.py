@@ -95,6 +95,9 @@ def test_the_axis_of_v_holds_every_value():
     high = drawn(visibility=[0.1, 0.1, 0.1, 300.0, 1000.0]).layout.yaxis.range[1]
     assert high > 3
     assert_allclose(drawn().layout.yaxis.range[0], -2)
+    quiet = drawn(visibility=[0.1, 0.2, 0.3, 0.4, NAN])
+    assert_allclose(quiet.layout.yaxis.range[0], -1)
+    assert_array_equal(named(quiet, "off the scale").x, [1])
 
 
 def test_nothing_known_at_all_is_drawn_as_unknown():

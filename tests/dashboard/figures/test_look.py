@@ -1,9 +1,12 @@
 """Colours, lines and the settings that every figure shares."""
 
+import re
+
 import numpy as np
 import plotly.graph_objects as go
 import pytest
 from figure_parts import contrast_ratio
+from house_files import HOME
 from numpy.testing import assert_allclose
 
 from bandcheck.report.map_ink import ink
@@ -24,6 +27,7 @@ from dashboard.figures.look import (
 )
 
 THEMES = ("dark", "light")
+STYLES = HOME / "dashboard" / "assets" / "screen.css"
 
 
 def test_no_graph_sends_anything_anywhere():
@@ -39,6 +43,18 @@ def test_every_text_reads_on_both_papers(theme):
     for text in (look.ink, look.faint, look.accent):
         for paper in (look.page, look.sheet):
             assert contrast_ratio(text, paper) >= 4.5, (text, paper)
+
+
+@pytest.mark.parametrize(("theme", "chosen_by"), [
+    ("dark", ":root"), ("light", ':root[data-theme="light"]'),
+])
+def test_figures_wear_the_colours_of_the_screen(theme, chosen_by):
+    text = STYLES.read_text(encoding="utf-8")
+    rules = re.search(re.escape(chosen_by) + r"\s*{(.*?)}", text, re.DOTALL)[1]
+    colours = dict(re.findall(r"--([\w-]+):\s*(#[0-9a-f]{6})", rules))
+    look = LOOKS[theme]
+    for name in ("page", "sheet", "ink", "faint", "accent", "rule"):
+        assert getattr(look, name) == colours[name], name
 
 
 def test_contrast_by_print():

@@ -55,6 +55,15 @@ def test_marks_say_the_level_and_only_of_cells_that_have_one():
     }
 
 
+def test_a_cell_that_only_tears_says_so():
+    figure = drawn(level=[["visible", "visible", "marginal"], *GIVEN["level"][1:]])
+    marks, said = named(figure, "marks"), named(figure, "cells").text[0]
+    assert list(marks.text[:3]) == ["( # )", "( # )<br>tear", "( ~ )"]
+    assert [text.endswith(", it tears") for text in said] == [False, True, False]
+    unmeasured = drawn(level=[["visible"] * 3, ["visible"] * 3, [None] * 3, ["safe"] * 3])
+    assert named(unmeasured, "marks").text[4] == "( # )<br>tear"
+
+
 def test_nothing_unknown_refused_or_to_come_is_safe():
     levels = cell_levels(**{
         key: GIVEN[key] for key in ("visibility", "level", "refused", "computed")
@@ -84,7 +93,7 @@ def test_ranges_lie_where_the_dial_has_them():
     expected = place_on_dial([172.7, 172.9, 179, 360], ANGLES)
     assert_allclose(np.array(line.x, dtype=float), [*expected[:2], NAN, *expected[2:], NAN])
     assert_allclose(expected, [(172.7 - 90) / 82.8, 1 + 0.1 / 7.2, 1 + 6.2 / 7.2, 2.5])
-    assert set(line.y) == {-0.44, None}
+    assert set(line.y) == {-0.49, None}
     pointers = named(drawn(), "middle of ranges")
     assert_allclose(pointers.x, [expected[:2].mean(), expected[2:].mean()])
     assert line.text[0] == "safe from 172.7° to 172.9°"

@@ -157,7 +157,7 @@ def test_the_sentence_counts_what_is_drawn():
     given = arrays()
     assert described(**{key: given[key] for key in DESCRIBED}) == (
         "Timeline from 0 to 50.1 ms: 193 pulses of scan line 0, 18 windows of 9 camera rows;"
-        " row 0 open from 3 to 23 ms; 2 changes of the picture."
+        " row 0 open from 3 to 23 ms; changes of the picture: 2."
     )
     given = arrays(most=50)
     assert "49 blocks of 4 refreshes" in described(**{key: given[key] for key in DESCRIBED})
