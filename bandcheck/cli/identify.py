@@ -49,7 +49,7 @@ def _seen(
 @click.command(
     "identify", cls=PlainCommand,
     example="bandcheck identify\n"
-            "bandcheck identify --seen stays_on_same_leds=no --seen changes_with_shutter=yes",
+            "bandcheck identify --seen seen_by_eye=no --seen changes_with_shutter=yes",
 )
 @click.option(
     "--seen", multiple=True, metavar="KEY=yes|no", callback=_seen,
