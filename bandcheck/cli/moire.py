@@ -30,11 +30,12 @@ from bandcheck.verdict.moire_scene import moire_missing
 __all__ = ["command"]
 
 _ANY_RATE = Fraction(24)
+_CORES = 2
 
 
 def _map_file(shot: Shot, kind: MapKind, output: Output) -> bytes:
     found = moire_map(
-        shot, kind=kind,
+        shot, kind=kind, workers=_CORES,
         progress=lambda rows, length: progressed(rows, label="moire map", length=length),
     )
     if output.ending == ".json":

@@ -1,39 +1,42 @@
 """The worst fringe of very many standpoints, by leaving out what cannot be the worst.
 
 Most of the lines at most of the places are nowhere near the worst one of their standpoint, and a
-rough bound from above shows it at a fraction of the cost. What is left out never changes a result.
+rough bound from above shows it at a fraction of the cost: first one for the whole frame, then one
+for each place. What is left out never changes a result.
 """
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from itertools import pairwise
+from typing import Self
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from bandcheck.imaging.arrangement import LedLattice, Sensor, Standpoint
 from bandcheck.imaging.blur import emitter_amplitude
+from bandcheck.imaging.fringe_bounds import FringeBounds, RoughPlaces, Sensitivity
 from bandcheck.imaging.fringes import (
-    Fringes,
     colour_fringes,
     cycles_per_height,
     frequency_range,
     graded_transfer,
     luma_fringes,
 )
-from bandcheck.imaging.lattice import LINES, Places, distance_steps, line_frequency
+from bandcheck.imaging.lattice import LINES, Places, line_frequency
 from bandcheck.imaging.perspective import frame_places
-from bandcheck.imaging.sampling import COLOURS
 
 __all__ = ["LargestFringes", "Sensitivity", "largest_fringes", "places_of_interest"]
 
 Floats = NDArray[np.float64]
-Sensitivity = Callable[[Floats, ArrayLike, NDArray[np.int8]], Floats]
-"""Sensitivity to fringes between a lowest and a highest frequency [cycles per picture height], of
-a colour: increases nowhere when the lowest rises and the highest is beyond all that matters."""
+Indices = NDArray[np.intp]
 
-_PLACES_AT_ONCE = 1 << 14
-_BINS = 1 << 10
-_BIN_CYCLES = 4.0
+_PLACES_AT_ONCE = 1 << 17
+
+_PATCHES = 3
+"""Upright strips that a frame is divided into."""
+
+_BATCHES = (0, 2, 4, 8, 16, 32, len(LINES))
+"""Lines that are looked at together, the coarsest first, since they mostly are the worst."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,18 +88,21 @@ def largest_fringes(
         Optics that cannot be: distance 0, focus inside the focal length, yaw 90.
     """
     grid = places_of_interest(lattice, standpoint)
-    edges = _BIN_CYCLES * np.arange(_BINS, dtype=np.float64)
-    luma, *colours = (
-        sensitivity(edges, np.full(_BINS, 1e6), np.full(_BINS, index, dtype=np.int8))
-        for index in range(len(COLOURS)))
-    context = _Context(
-        lattice=lattice, sensor=sensor, squeeze=standpoint.squeeze, picture_aspect=picture_aspect,
-        sensitivity=sensitivity, envelopes=np.stack([luma, np.maximum(*colours), luma]),
-        per_standpoint=grid.shape[1],
+    grid = grid[:, np.argsort(grid[0], kind="stable")]
+    patches = 1 if grid.shape[1] == 1 else _PATCHES
+    orders = np.array(LINES)
+    search = _Search(
+        sensor=sensor, squeeze=standpoint.squeeze, picture_aspect=picture_aspect,
+        sensitivity=sensitivity, patches=patches, per_patch=grid.shape[1] // patches,
+        bounds=FringeBounds.of(
+            sensor=sensor, squeeze=standpoint.squeeze, picture_aspect=picture_aspect,
+            sensitivity=sensitivity),
+        amplitude=np.array([
+            emitter_amplitude(m=orders[:, 0], n=orders[:, 1], fill=fill, shape=shape)
+            for shape, fill in lattice.emitters]),
     )
     parts = [
-        context.searched(
-            Places.of(lattice=lattice, sensor=sensor, standpoint=part, grid=grid))
+        search.worst(Places.of(lattice=lattice, sensor=sensor, standpoint=part, grid=grid))
         for part in standpoint.parts(max(1, _PLACES_AT_ONCE // grid.shape[1]))
     ]
     whole = np.concatenate(parts, axis=-1)
@@ -105,97 +111,127 @@ def largest_fringes(
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class _Context:
+class _Candidates:
+    """Fringes of one kind that may be the worst, sorted by standpoint and then by line.
+
+    Every array has one element for each: index of its place, of its standpoint and of its line,
+    and a bound on transfer times sensitivity.
+    """
+
+    place: Indices
+    standpoint: Indices
+    line: Indices
+    bound: Floats
+
+    def __getitem__(self, which: NDArray[np.bool_]) -> Self:
+        return type(self)(
+            **{field.name: getattr(self, field.name)[which] for field in fields(self)})
+
+    @property
+    def likeliest(self) -> NDArray[np.bool_]:
+        """Which of each standpoint has the largest bound."""
+        starts = np.flatnonzero(np.diff(self.standpoint, prepend=-1))
+        counts = np.diff(starts, append=self.standpoint.size)
+        return np.asarray(
+            self.bound == np.repeat(np.maximum.reduceat(self.bound, starts), counts))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Search:
     """What stays the same for all parts of a search; its kinds are luma, colour and grid."""
 
-    lattice: LedLattice
     sensor: Sensor
     squeeze: float
     picture_aspect: float
     sensitivity: Sensitivity
-    envelopes: Floats
-    per_standpoint: int
+    bounds: FringeBounds
+    amplitude: Floats
+    patches: int
+    per_patch: int
 
-    def searched(self, places: Places) -> Floats:
+    def worst(self, places: Places) -> Floats:
         """Worst of every kind, shape (3, emitters, shifts, fills, filters, standpoints)."""
         sensor = self.sensor
+        rough = RoughPlaces.of(places, self.per_patch)
+        patches = rough.cutoff_per_mm.shape[0]
         found = np.zeros((
-            3, len(self.lattice.emitters), len(sensor.low_pass_px), len(sensor.photosite_fill),
-            len(sensor.delivery_filters), places.depth_mm.size // self.per_standpoint))
-        circle = _least_circle_mm(places)
-        for m, n in LINES:
-            amplitude = np.array([
-                float(emitter_amplitude(m=m, n=n, fill=fill, shape=shape))
-                for shape, fill in self.lattice.emitters])
-            to_beat = self._to_beat(found, amplitude)
-            line, step = line_frequency(places, m=m, n=n)
-            bound = self._rough_bound(line, step, places, circle)
-            near = np.flatnonzero(bound * self.envelopes.max() > to_beat.min(axis=0))
-            for fringes, kind in self._fringes(line[:, near], step[:, near]):
-                rough = bound[near] * self._rough_sensitivity(fringes, kind)
-                live = (kind >= 0) & (rough > to_beat[kind, near])
-                for one in np.unique(kind[live]):
-                    which = np.flatnonzero(live & (kind == one))
-                    self._keep(found[one], amplitude, fringes[which], places[near[which]],
-                               near[which] // self.per_standpoint)
+            3, len(self.amplitude), len(sensor.low_pass_px), len(sensor.photosite_fill),
+            len(sensor.delivery_filters), patches // self.patches))
+        in_patch = self.bounds.patches(rough)
+        standpoint_of = np.arange(patches)[:, np.newaxis] // self.patches
+        at_once = max(1, _PLACES_AT_ONCE // self.per_patch)
+        for first, last in pairwise(_BATCHES):
+            to_beat = [self._to_beat(each, standpoint_of, np.arange(first, last))
+                       for each in found]
+            patch, line = np.nonzero((in_patch[..., first:last] > to_beat).any(axis=0))
+            order = np.lexsort((line, patch // self.patches))
+            for start in range(0, patch.size, at_once):
+                part = order[start : start + at_once]
+                self._look(found, places, rough, patch[part], line[part] + first)
         return found
 
-    def _to_beat(self, found: Floats, amplitude: Floats) -> Floats:
-        """What transfer times sensitivity must exceed to change a result, (3, places)."""
-        least = found.min(axis=(2, 3, 4)) / np.maximum(amplitude, 1e-12)[:, np.newaxis]
-        return np.repeat(least.min(axis=1), self.per_standpoint, axis=-1)
+    def _to_beat(self, found: Floats, standpoint: Indices, line: Indices) -> Floats:
+        """What transfer times sensitivity must exceed to change what was found of a kind."""
+        shares = [each[standpoint] / np.maximum(amplitude[line], 1e-12) for each, amplitude
+                  in zip(found.min(axis=(1, 2, 3)), self.amplitude, strict=True)]
+        return np.asarray(np.minimum.reduce(shares))
 
-    def _rough_bound(
-        self, line: Floats, step: Floats, places: Places, circle: Floats,
-    ) -> Floats:
-        """Bound from above of `graded_transfer`, by the envelopes of its factors."""
-        size = [[self.sensor.photosite_width_mm], [self.sensor.photosite_height_mm]]
-        per_mm, change = np.hypot(*(line / size)), np.hypot(*(step / size))
-        lowest = (per_mm - change) / places.cutoff_per_mm
-        highest = (per_mm + change) / places.cutoff_per_mm
-        cycles = circle * (per_mm - change) * np.maximum(1 - highest, 0)
-        blur = 0.4 / np.maximum(cycles / max(1.0, self.squeeze**2), 0.1) ** 1.5
-        across, down = np.minimum(1, 1 / np.maximum(
-            np.pi * min(self.sensor.photosite_fill) * (np.abs(line) - np.abs(step)), 1e-3))
-        return np.asarray(np.minimum(1, blur) * np.maximum(1 - lowest, 0) * across * down)
+    def _look(
+        self, found: Floats, places: Places, rough: RoughPlaces, patch: Indices, line: Indices,
+    ) -> None:
+        """Look for the worst of lines all over patches of the frame."""
+        frequency, change = rough.lines(patch, line)
+        transfer = self.bounds.transfer(
+            frequency, change, rough.circle_mm[patch], rough.cutoff_per_mm[patch])
+        frequency, change = frequency.reshape(2, -1), change.ravel()
+        for kinds in ((0, 2), (1,))[: 1 if self.sensor.mosaic == "none" else 2]:
+            coloured = kinds == (1,)
+            to_beat = np.stack([
+                self._to_beat(found[kind], patch // self.patches, line) for kind in kinds])
+            best = transfer * self.bounds.best_seen(coloured=coloured)
+            near = np.flatnonzero(best > to_beat.min(axis=0)[:, np.newaxis])
+            bound, kind = self.bounds.visibility(
+                transfer.ravel()[near], frequency[:, near], change[near], coloured=coloured)
+            for one, least in zip(kinds, to_beat, strict=True):
+                live = (kind == one) & (bound > least[near // self.per_patch])
+                which = near[live]
+                closer = bound[live] * self.bounds.sharper(frequency[:, which], change[which])
+                live = closer > least[which // self.per_patch]
+                pair, within = np.divmod(which[live], self.per_patch)
+                self._settle(found, one, places, _Candidates(
+                    place=patch[pair] * self.per_patch + within, line=line[pair],
+                    standpoint=patch[pair] // self.patches, bound=closer[live]))
 
-    def _rough_sensitivity(self, fringes: Fringes, kind: NDArray[np.intp]) -> Floats:
-        """Largest sensitivity from the lowest frequency in question up."""
-        nominal, step = self._cycles_per_height(fringes)
-        lowest = np.hypot(*nominal) - np.hypot(*step)
-        bins = np.clip(lowest / _BIN_CYCLES, 0, _BINS - 1).astype(np.intp)
-        return np.asarray(self.envelopes[kind, bins])
-
-    def _cycles_per_height(self, fringes: Fringes) -> tuple[Floats, Floats]:
-        return cycles_per_height(fringes, sensor=self.sensor, squeeze=self.squeeze,
-                                 picture_aspect=self.picture_aspect)
-
-    def _fringes(
-        self, line: Floats, step: Floats,
-    ) -> Iterator[tuple[Fringes, NDArray[np.intp]]]:
-        """Fringes of a line and of which kind they are at each place, -1 for none."""
-        luma = luma_fringes(line, step, sensor=self.sensor, squeeze=self.squeeze)
-        yield luma, np.where(luma.resolved, 2, 0)
-        if self.sensor.mosaic != "none":
-            colour = colour_fringes(line, step)
-            yield colour, np.where(colour.colour > 0, 1, -1)
+    def _settle(
+        self, found: Floats, kind: int, places: Places, candidates: _Candidates,
+    ) -> None:
+        """Work out the likeliest of every standpoint, then what may still change a result."""
+        first = candidates.likeliest
+        self._keep(found[kind], places, candidates[first], coloured=kind == 1)
+        others = candidates[~first]
+        to_beat = self._to_beat(found[kind], others.standpoint, others.line)
+        self._keep(found[kind], places, others[others.bound > to_beat], coloured=kind == 1)
 
     def _keep(
-        self, found: Floats, amplitude: Floats, fringes: Fringes, places: Places,
-        standpoints: NDArray[np.intp],
+        self, found: Floats, places: Places, candidates: _Candidates, *, coloured: bool,
     ) -> None:
-        """Work out what is left, and keep the worst of each standpoint."""
-        lowest, highest = frequency_range(*self._cycles_per_height(fringes))
+        """Work candidates out and keep the worst of each standpoint."""
+        standpoint, line = candidates.standpoint, candidates.line
+        if not line.size:
+            return
+        here = places[candidates.place]
+        m, n = np.array(LINES)[line].T
+        frequency = line_frequency(here, m=m, n=n)
+        fringes = colour_fringes(*frequency) if coloured else luma_fringes(
+            *frequency, sensor=self.sensor, squeeze=self.squeeze)
+        lowest, highest = frequency_range(*cycles_per_height(
+            fringes, sensor=self.sensor, squeeze=self.squeeze,
+            picture_aspect=self.picture_aspect))
         seen = self.sensitivity(lowest, highest, fringes.colour) * graded_transfer(
-            fringes, places, sensor=self.sensor, squeeze=self.squeeze)
-        starts = np.flatnonzero(np.diff(standpoints, prepend=-1))
-        worst = np.maximum.reduceat(seen, starts, axis=-1)
-        which = standpoints[starts]
+            fringes, here, sensor=self.sensor, squeeze=self.squeeze)
+        starts = np.flatnonzero(np.diff(standpoint, prepend=-1) | np.diff(line, prepend=-1))
+        of_line = np.maximum.reduceat(seen, starts, axis=-1)
+        of_line = of_line * self.amplitude[:, np.newaxis, np.newaxis, np.newaxis, line[starts]]
+        which, starts = np.unique(standpoint[starts], return_index=True)
         found[..., which] = np.maximum(
-            found[..., which], amplitude[:, np.newaxis, np.newaxis, np.newaxis, np.newaxis] * worst)
-
-
-def _least_circle_mm(places: Places) -> Floats:
-    """Smallest blur circle within 1 % of the distance."""
-    depth = places.depth_mm + distance_steps(places)[-1] * places.depth_step_mm
-    return places.circle_mm2 * np.abs(1 / depth - 1 / places.subject_mm)
+            found[..., which], np.maximum.reduceat(of_line, starts, axis=-1))

@@ -172,12 +172,23 @@ def graded_transfer(
         Shape (low-pass shifts, photosite fills, delivery filters, places): bound of defocus x
         diffraction x low-pass x photosite x delivery.
     """
-    largest = np.zeros(())
-    for step in distance_steps(places):
-        fringe = fringes.frequency + step * fringes.step
-        line = fringe + fringes.carrier
-        lens = lens_transfer(line, places=places, sensor=sensor, squeeze=squeeze, step=step)
-        delivery = delivered_share(fringe, sensor=sensor, squeeze=squeeze)
-        all_of_it = lens * sensor_transfer(line, sensor)[:, :, np.newaxis] * delivery
-        largest = np.maximum(largest, all_of_it)
+    *whole, nearest = distance_steps(places)
+    largest: Floats = np.maximum.reduce([
+        _transfer_at(step, fringes, places, sensor=sensor, squeeze=squeeze) for step in whole])
+    inside = np.flatnonzero(np.abs(nearest) < 1)  # elsewhere it is one of the ends
+    if inside.size:
+        largest[..., inside] = np.maximum(largest[..., inside], _transfer_at(
+            np.asarray(nearest)[inside], fringes[inside], places[inside], sensor=sensor,
+            squeeze=squeeze))
     return largest
+
+
+def _transfer_at(
+    step: float | Floats, fringes: Fringes, places: Places, *, sensor: Sensor, squeeze: float,
+) -> Floats:
+    """Share of a line's amplitude that arrives as its fringe at a step of the distance."""
+    fringe = fringes.frequency + step * fringes.step
+    line = fringe + fringes.carrier
+    lens = lens_transfer(line, places=places, sensor=sensor, squeeze=squeeze, step=step)
+    delivery = delivered_share(fringe, sensor=sensor, squeeze=squeeze)
+    return np.asarray(lens * sensor_transfer(line, sensor)[:, :, np.newaxis] * delivery)

@@ -1,5 +1,7 @@
 """A map of moire: every cell is the verdict on that geometry."""
 
+from multiprocessing import active_children
+
 import numpy as np
 import pytest
 from lens_shots import lens_shot, with_optics
@@ -7,6 +9,7 @@ from numpy.testing import assert_allclose, assert_array_equal
 from plain_shots import plain_shot
 
 from bandcheck.errors import OutOfRangeError
+from bandcheck.verdict import moire_map as moire_map_module
 from bandcheck.verdict.moire_map import USUAL_FOCAL_MM, moire_map
 from bandcheck.verdict.moire_report import graded_fringes, moire_report, nearest_distance_mm
 from bandcheck.verdict.moire_scene import moire_scene
@@ -74,6 +77,32 @@ def test_progress_is_told():
 
     moire_map(lens_shot(), kind="focus", size=6, progress=progress)
     assert told == [1]
+
+
+@pytest.fixture
+def small_is_large(monkeypatch):
+    monkeypatch.setattr(moire_map_module, "_FEW_PLACES", 0)
+    monkeypatch.setattr(moire_map_module, "_CELLS_AT_ONCE", 20)
+
+
+def test_two_processes_give_the_bits_of_one(small_is_large):
+    shot = lens_shot(yaw_deg=12.0)
+    alone, together = (
+        moire_map(shot, kind="focus", size=8, workers=workers) for workers in (1, 2)
+    )
+    for name in ("moire", "grid", "severity"):
+        assert_array_equal(getattr(together, name), getattr(alone, name), name)
+    assert active_children() == []
+
+
+def test_an_interrupted_map_leaves_no_process_behind(small_is_large):
+    def interrupted(done, length):
+        yield next(done)
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        moire_map(lens_shot(), kind="focus", size=8, workers=2, progress=interrupted)
+    assert active_children() == []
 
 
 def test_without_a_lens_there_is_no_map():
