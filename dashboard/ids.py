@@ -112,7 +112,7 @@ PROFILE_START: Final = "profile-start"
 
 PROFILE_UPLOAD: Final = "profile-upload"
 PROFILE_SENT: Final = "profile-sent"
-"""File that was chosen, or its size alone where it is too large to be sent."""
+"""File that was chosen, or its size alone where it is too large; set by assets/profiles.js."""
 
 PROFILE_TOLD: Final = "profile-told"
 """What became of a file."""

@@ -4,18 +4,39 @@
 
     const LARGEST_BYTES = 256 * 1024;
 
+    function send(file, contents) {
+        /* The time makes the same file, chosen once more, another one. */
+        const sent = { name: file.name, size: file.size, contents, chosen: Date.now() };
+        window.dash_clientside.set_props("profile-sent", { data: sent });
+    }
+
+    function read(file) {
+        if (file.size > LARGEST_BYTES) {
+            send(file, "");
+            return;
+        }
+        const reader = new FileReader();
+        reader.addEventListener("loadend", () => {
+            const address = reader.result || "";
+            send(file, address.slice(address.indexOf(",") + 1));
+        });
+        reader.readAsDataURL(file);
+    }
+
     window.dash_clientside = window.dash_clientside || {};
     window.dash_clientside.profiles = {
-        readFile: (contents, name) => {
-            if (!contents) {
-                return [window.dash_clientside.no_update, window.dash_clientside.no_update];
-            }
-            const coded = contents.slice(contents.indexOf(",") + 1);
-            const padding = (coded.match(/=+$/) || [""])[0].length;
-            const size = (coded.length / 4) * 3 - padding;
-            /* The time makes the same file, chosen once more, another one. */
-            const sent = {name, size, contents: "", chosen: Date.now()};
-            return [size > LARGEST_BYTES ? sent : {...sent, contents: coded}, null];
+        chooseFile: () => {
+            const input = document.createElement("input");
+            input.type = "file";
+            input.hidden = true;
+            input.addEventListener("change", () => {
+                Array.from(input.files).slice(0, 1).forEach(read);
+                input.remove();
+            });
+            input.addEventListener("cancel", () => input.remove());
+            document.body.append(input);
+            input.click();
+            return window.dash_clientside.no_update;
         },
     };
 }());

@@ -195,9 +195,8 @@ def register(app: Dash) -> None:
     typed = (({"figure": ALL}, "value"), ({"figure_source": ALL}, "value"))
     places = (State({"figure": ALL}, "id"), State({"figure_source": ALL}, "id"))
     app.clientside_callback(  # stands in assets/profiles.js
-        ClientsideFunction("profiles", "readFile"),
-        [Output(ids.PROFILE_SENT, "data"), Output(ids.PROFILE_UPLOAD, "contents")],
-        Input(ids.PROFILE_UPLOAD, "contents"), State(ids.PROFILE_UPLOAD, "filename"),
+        ClientsideFunction("profiles", "chooseFile"),
+        Output(ids.PROFILE_SENT, "data"), Input(ids.PROFILE_UPLOAD, "n_clicks"),
         prevent_initial_call=True,
     )
     app.callback(

@@ -83,8 +83,7 @@ def _begin(question: Mapping[str, str]) -> Component:
     )
     files = html.Div(
         [
-            dcc.Upload(html.Button("Upload a TOML file"), id=ids.PROFILE_UPLOAD,
-                       className="profile-upload"),
+            html.Button("Upload a TOML file", id=ids.PROFILE_UPLOAD),
             html.Button("Download as TOML", id=ids.PROFILE_DOWNLOAD),
             html.Button("Bring back the figures before", id=ids.PROFILE_BACK, hidden=True),
         ],
