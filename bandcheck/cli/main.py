@@ -47,6 +47,10 @@ COMMANDS: Mapping[str, Entry] = {
     "plan": Entry(
         "bandcheck.cli.plan", "Say which settings suit everything in a shoot plan."
     ),
+    "measure": Entry(
+        "bandcheck.cli.measure",
+        "Turn bands in a frame grab into readout, source and contrast.",
+    ),
     "profiles": Entry(
         "bandcheck.cli.profiles", "List, show, check and start wall, camera and lamp profiles."
     ),

@@ -1,0 +1,1 @@
+"""A frame grab back into numbers: bands, readout, source frequency, contrast."""
