@@ -3,6 +3,7 @@
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import fields
+from decimal import Decimal
 from functools import cache
 from typing import Any
 
@@ -62,7 +63,8 @@ def choices_of(key: Key) -> tuple[str, ...]:
 def _units(kind: KindName) -> Mapping[str, str]:
     """Unit by key, as the sheet of a profile that has every figure says it."""
     examples = {
-        key.name: tomllib.loads(f"value = {key.example}")["value"] for key in KINDS[kind].keys
+        key.name: tomllib.loads(f"value = {key.example}", parse_float=Decimal)["value"]
+        for key in KINDS[kind].keys
     }
     values, _ = checked_fields(examples, KINDS[kind].keys)
     return {each.key: each.unit for each in profile_figures(KINDS[kind].make(**values))}
