@@ -3,7 +3,7 @@
 Figures that nobody knows arrive as None and are kept as all the values that they may have.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Self
 
@@ -204,6 +204,15 @@ class Standpoint:
     def __post_init__(self) -> None:
         require("squeeze", self.squeeze, "a squeeze from 0.5 to 4", at_least=0.5, at_most=4)
         require("wavelength_um", self.wavelength_um, "0.3 to 1.1 um", at_least=0.3, at_most=1.1)
+
+    @classmethod
+    def together(cls, points: Sequence[Self]) -> Self:
+        """Several as one, along a first axis; they share squeeze and wavelength."""
+        focal, number, distance, focus, yaw, tilt, roll = (
+            np.stack(each) for each in zip(*(point.varied for point in points), strict=True))
+        return replace(
+            points[0], focal_mm=focal, f_number=number, distance_mm=distance, focus_mm=focus,
+            yaw_deg=yaw, tilt_deg=tilt, roll_deg=roll)
 
     def parts(self, count: int) -> Iterator[Self]:
         """The standpoints one after the other in flat parts of at most so many."""

@@ -38,6 +38,9 @@ _PATCHES = 3
 _BATCHES = (0, 2, 4, 8, 16, 32, len(LINES))
 """Lines that are looked at together, the coarsest first, since they mostly are the worst."""
 
+_FEW_PLACES, _FEW_BATCHES = 4096, (0, 8, len(LINES))
+"""For so few places steps cost more than what they spare."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class LargestFringes:
@@ -160,7 +163,8 @@ class _Search:
         in_patch = self.bounds.patches(rough)
         standpoint_of = np.arange(patches)[:, np.newaxis] // self.patches
         at_once = max(1, _PLACES_AT_ONCE // self.per_patch)
-        for first, last in pairwise(_BATCHES):
+        batches = _BATCHES if places.depth_mm.size > _FEW_PLACES else _FEW_BATCHES
+        for first, last in pairwise(batches):
             to_beat = [self._to_beat(each, standpoint_of, np.arange(first, last))
                        for each in found]
             patch, line = np.nonzero((in_patch[..., first:last] > to_beat).any(axis=0))
@@ -194,6 +198,8 @@ class _Search:
                 transfer.ravel()[near], frequency[:, near], change[near], coloured=coloured)
             for one, least in zip(kinds, to_beat, strict=True):
                 live = (kind == one) & (bound > least[near // self.per_patch])
+                if not live.any():
+                    continue
                 which = near[live]
                 closer = bound[live] * self.bounds.sharper(frequency[:, which], change[which])
                 live = closer > least[which // self.per_patch]
@@ -206,19 +212,21 @@ class _Search:
         self, found: Floats, kind: int, places: Places, candidates: _Candidates,
     ) -> None:
         """Work out the likeliest of every standpoint, then what may still change a result."""
+        if not candidates.line.size:
+            return
         first = candidates.likeliest
         self._keep(found[kind], places, candidates[first], coloured=kind == 1)
         others = candidates[~first]
         to_beat = self._to_beat(found[kind], others.standpoint, others.line)
-        self._keep(found[kind], places, others[others.bound > to_beat], coloured=kind == 1)
+        others = others[others.bound > to_beat]
+        if others.line.size:
+            self._keep(found[kind], places, others, coloured=kind == 1)
 
     def _keep(
         self, found: Floats, places: Places, candidates: _Candidates, *, coloured: bool,
     ) -> None:
         """Work candidates out and keep the worst of each standpoint."""
         standpoint, line = candidates.standpoint, candidates.line
-        if not line.size:
-            return
         here = places[candidates.place]
         m, n = np.array(LINES)[line].T
         frequency = line_frequency(here, m=m, n=n)

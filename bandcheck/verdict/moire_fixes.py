@@ -1,12 +1,13 @@
 """What to change about lens, place and delivery so that moire is not seen, each recomputed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bandcheck.hazards.moire import open_severity
+from bandcheck.imaging.arrangement import Standpoint
 from bandcheck.shoot.shot import Optics, Shot
 from bandcheck.verdict.moire_report import (
     graded_fringes,
@@ -33,21 +34,28 @@ UNITS = {
 }
 
 
-def _graded(shot: Shot) -> tuple[Level, float]:
-    scene = moire_scene(shot)
-    if scene is None:
-        return Level.UNKNOWN, float("nan")
-    grades = graded_fringes(scene)
-    severity = max(
-        int(open_severity(
-            largest=largest, least=least, safe_below=shot.viewing.safe_below,
-            visible_from=shot.viewing.visible_from,
+def _graded(shots: Sequence[Shot]) -> list[tuple[Level, float]]:
+    """Worst level and visibility of shots with the same wall and picture, in their order."""
+    scenes = [scene for scene in map(moire_scene, shots) if scene is not None]
+    found: dict[int, tuple[Level, float]] = {}
+    for sensor in {scene.sensor for scene in scenes}:
+        which = [index for index, scene in enumerate(scenes) if scene.sensor == sensor]
+        grades = graded_fringes(replace(
+            scenes[which[0]],
+            standpoint=Standpoint.together([scenes[index].standpoint for index in which]),
         ))
-        for largest, least in (
-            (grades.moire, grades.moire_least), (grades.grid, grades.grid_least)
+        limits = {
+            "safe_below": shots[0].viewing.safe_below,
+            "visible_from": shots[0].viewing.visible_from,
+        }
+        severity = np.maximum(
+            open_severity(largest=grades.moire, least=grades.moire_least, **limits),
+            open_severity(largest=grades.grid, least=grades.grid_least, **limits),
         )
-    )
-    return Level.of_severity(severity), float(np.maximum(grades.moire, grades.grid))
+        largest = np.maximum(grades.moire, grades.grid)
+        for place, index in enumerate(which):
+            found[index] = Level.of_severity(int(severity[place])), float(largest[place])
+    return [found[index] for index in range(len(scenes))]
 
 
 def _octaves(new: float, old: float) -> float:
@@ -127,12 +135,15 @@ def moire_fixes(shot: Shot) -> tuple[Change, ...]:
         a setting. At the most one in each direction of each kind; where none leads to safe, the
         three that help most. Empty where nothing needs mending or something is missing.
     """
-    level, visibility = _graded(shot)
-    if shot.optics is None or moire_scene(shot) is None or level is Level.SAFE:
+    if shot.optics is None or moire_scene(shot) is None:
+        return ()
+    ((level, visibility),) = _graded([shot])
+    if level is Level.SAFE:
         return ()
     fixes: list[Change] = []
-    for change, value, effort, changed in _candidates(shot, shot.optics):
-        after, remaining = _graded(changed)
+    tried = list(_candidates(shot, shot.optics))
+    graded = _graded([changed for *_, changed in tried])
+    for (change, value, effort, _), (after, remaining) in zip(tried, graded, strict=True):
         if after < level or remaining < visibility:
             fixes.append(Change(
                 side="camera", change=change, value=value, unit=UNITS[change], level=after,

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import overload
 
 import numpy as np
@@ -102,6 +103,7 @@ def _excess(
     return excess
 
 
+@lru_cache(maxsize=64)  # the report and what would mend it both ask
 def safe_focus_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, ...]:
     """Distances to focus on at which neither moire nor grid is seen, the wall staying put.
 
@@ -135,6 +137,7 @@ def safe_focus_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, ...]:
     return tuple(ranges)
 
 
+@lru_cache(maxsize=64)
 def safe_distances_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, ...]:
     """Distances of the wall at which neither moire nor grid is seen, the focus staying put.
 

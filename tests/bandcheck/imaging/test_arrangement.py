@@ -6,6 +6,7 @@ from moire_cases import a_lattice, a_sensor, a_standpoint
 from numpy.testing import assert_allclose, assert_array_equal
 
 from bandcheck.errors import OutOfRangeError
+from bandcheck.imaging.arrangement import Standpoint
 from bandcheck.imaging.unknowns import (
     UNKNOWN_EMITTER_FILL,
     UNKNOWN_EMITTER_SHAPE,
@@ -112,3 +113,13 @@ def test_possible_values():
         possible_numbers("fill", 0, (0.1,), at_most=1)
     with pytest.raises(OutOfRangeError, match=r"accepted are a, b"):
         possible_words("shape", "c", ("a", "b"))
+
+
+def test_standpoints_together_and_apart():
+    points = [Standpoint(focal_mm=focal, f_number=2.8, distance_mm=6e3, focus_mm=5e3, yaw_deg=yaw,
+                         squeeze=1.8) for focal, yaw in ((35.0, 0.0), (50.0, 20.0))]
+    joined = Standpoint.together(points)
+    assert joined.shape == (2,)
+    assert joined.squeeze == 1.8
+    for number, part in enumerate(joined.parts(1)):
+        assert [float(each[0]) for each in part.varied] == list(points[number].varied)
