@@ -99,7 +99,7 @@ def _level_runs(signal: FloatArray, levels: Sequence[Level], theme: Theme) -> li
     runs = zip(edges, edges[1:], [levels[place] for place in first], strict=False)
     return [
         go.Scatter(
-            x=10 ** np.array([low, (low + high) / 2, high]), y=[0, 0, 0], yaxis="y3",
+            x=10 ** np.array([low, (low + high) / 2, high]), y=[-0.6] * 3, yaxis="y3",
             name="levels", mode="lines+text", hoverinfo="text", hovertext=[level.value] * 3,
             text=["", LEVEL_MARKS[level] if high - low >= _MARK_ROOM else "", ""],
             textposition="top center", textfont={"color": look.ink, "size": 11},

@@ -42,6 +42,14 @@ def test_cells_hold_the_worse_of_moire_and_grid():
     assert "focused on %{y:.2f} m" in cells.hovertemplate.lower()
 
 
+def test_half_a_number_is_none():
+    moire = [row.copy() for row in GIVEN["moire"]]
+    moire[2][0] = NAN
+    cells = named(drawn(moire=moire), "V")
+    assert np.isnan(cells.customdata[2][0])
+    assert cells.text[2][0] == "unknown"
+
+
 def rings(figure, name):
     return [trace for trace in figure.data if trace.name == name]
 

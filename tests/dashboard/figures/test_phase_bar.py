@@ -68,6 +68,8 @@ def test_windows_inside_one_picture(given, windows):
 def test_a_phase_of_a_later_picture_is_folded():
     late = {**values(), "phase_s": 0.02 + 3 / 24}
     assert_allclose(named(phase_bar(**late, theme="dark"), "phase now").x, [20, 20])
+    rounded = {**values(), "phase_s": -1e-22}
+    assert_allclose(named(phase_bar(**rounded, theme="dark"), "phase now").x, [0, 0], atol=1e-15)
     early = {**values(), "phase_s": -0.001}
     assert_allclose(named(phase_bar(**early, theme="dark"), "phase now").x[0], 1e3 / 24 - 1)
 

@@ -130,6 +130,8 @@ def test_axes_name_the_dial():
     assert drawn().layout.xaxis.title.text == "Shutter angle on the dial (°)"
     assert drawn(columns_in_time=True).layout.xaxis.title.text == "Shutter speed on the dial (s)"
     assert list(drawn().layout.yaxis.ticktext) == GIVEN["rates"]
+    assert drawn().layout.yaxis.range == (3.5, -0.5)  # the first rate on top
+    assert drawn().layout.xaxis.range == (-0.5, 2.5)
     assert least_width_px(9) <= 336
 
 
