@@ -37,6 +37,9 @@ _AS_TEXT = (".html", ".json")
 """Forms that travel as text, which compresses where base 64 does not."""
 
 
+_CHANGED = "The card below is of what was asked before. Make it again."
+
+
 def told(question: Question | None, shown: str | None) -> dict[str, Any]:
     """What the card will be of, or what is missing; and whether the one shown is another."""
     card = asked_card(question or {})
@@ -46,6 +49,8 @@ def told(question: Question | None, shown: str | None) -> dict[str, Any]:
     else:
         parts += [html.P(shot_sentence(card.read.shot)), html.P(rates_phrase(card))]
     changed = shown is not None and shown != search_of(question or {})
+    if changed:
+        parts.append(html.P(_CHANGED, className="changed"))
     return {
         "told": parts, "wrong": {name: card.errors.get(name, "") for name in _OWN_FIELDS},
         "made": "made old" if changed else "made",

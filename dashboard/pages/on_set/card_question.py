@@ -95,7 +95,7 @@ def shot_texts(shot: Shot) -> Question:
         "content_fps": "" if shot.content_fps == shot.wall_fps else rate_text(shot.content_fps),
         "genlock": shot.genlock, "panel_rotation": str(shot.panel_rotation_deg),
         "change_spread_ms": _typed(shot.change_spread_s * 1e3, shot.change_spread_s, _thousandth),
-        "levels": ",".join(_typed(100 * each, each, _level) for each in shot.levels),
+        "levels": ",".join(_percent(each) for each in shot.levels),
         "brightness_pct": _typed(100 * shot.brightness, shot.brightness, _hundredth),
     }
     if shot.phase_s is not None:
@@ -145,8 +145,9 @@ def _typed(near: float, value: float | Fraction, read: Callable[[str], float | F
     return next((text for text in texts if read(text) == value), repr(near))
 
 
-def _level(text: str) -> float:
-    return float(Fraction(text) / 100)
+def _percent(level: float) -> str:
+    """A level in percent: its shortest decimal with the point moved, which is read exactly."""
+    return format((100 * Decimal(repr(level))).normalize(), "f")
 
 
 def _hundredth(text: str) -> float:
