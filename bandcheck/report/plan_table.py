@@ -70,7 +70,10 @@ def _mend(mend: Mend, wanted_deg: float) -> dict[str, Any]:
             {"change": each.change, "device": str(each.device), "value": each.value}
             for each in mend.parts
         ],
-        "opened": mend.opened_deg, "text": mend_sentence(mend, wanted_deg=wanted_deg),
+        "opened": [
+            {"cameras": each.cameras, "common": each.ranges_deg} for each in mend.opened
+        ],
+        "text": mend_sentence(mend, wanted_deg=wanted_deg),
     }
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from bandcheck.report.plan_moves_text import ramp_lines, turns_lines
 from bandcheck.report.plan_wording import (
     ROLE_WORDS,
     devices_text,
@@ -113,6 +114,10 @@ def plan_text(agreement: PlanAgreement) -> str:
     ]
     for found in agreement.setups:
         lines += ["", *_setup(found, plan)]
+    for ramp in agreement.ramps:
+        lines += ["", *ramp_lines(ramp)]
+    for turns in agreement.turns:
+        lines += ["", *turns_lines(turns)]
     lines += ["", "Timing alone; moire hangs on lens and place: bandcheck moire.",
               *wrapped(CAUTIONS[0], "  ", "")]
     return "\n".join(lines)

@@ -1,6 +1,7 @@
 """Words for the parts of a plan: devices, roles, ranges, and changes that open a setting."""
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from bandcheck.report.rounding import (
     angle_text,
@@ -59,7 +60,10 @@ def times_text(ranges: Sequence[Range]) -> str:
 
 def devices_text(devices: Sequence[Device]) -> str:
     """Devices that stand in the way."""
-    words = [f"{each.name} frames/s" if each.kind == "rate" else each.name for each in devices]
+    rates = [rate_words(Fraction(each.name)) for each in devices if each.kind == "rate"]
+    words = [each.name for each in devices if each.kind != "rate"]
+    if rates:
+        words.append(f"the rate{'s' if len(rates) > 1 else ''} {', '.join(rates)}")
     return ", ".join(words)
 
 
@@ -88,8 +92,14 @@ def mend_sentence(mend: Mend, *, wanted_deg: float) -> str:
     from bandcheck.verdict.plan_search import nearest_first
 
     parts = " and ".join(map(_part, mend.parts))
-    nearest = nearest_first(mend.opened_deg, wanted_deg)[0]
-    return f"{parts[:1].upper()}{parts[1:]}: {range_text(nearest)} is safe."
+    nearest = [
+        (each.cameras, range_text(nearest_first(each.ranges_deg, wanted_deg)[0]))
+        for each in mend.opened
+    ]
+    told = nearest[0][1] if len(nearest) == 1 else ", ".join(
+        f"{ends} for {', '.join(cameras)}" for cameras, ends in nearest
+    )
+    return f"{parts[:1].upper()}{parts[1:]}: {told} is safe."
 
 
 def _value_text(key: str, value: object) -> str:

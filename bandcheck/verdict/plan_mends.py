@@ -7,10 +7,9 @@ from itertools import combinations
 import numpy as np
 
 from bandcheck.shoot.plan_shots import Sight, with_refreshes
-from bandcheck.verdict.plan_results import Device, Mend, MendPart
+from bandcheck.verdict.plan_results import Device, Mend, MendPart, Opened
 from bandcheck.verdict.plan_search import Member, agreed_ranges
 from bandcheck.verdict.plan_work import Ledger, Question, Work, together
-from bandcheck.verdict.safe_ranges import Range
 
 __all__ = ["Devices", "mends"]
 
@@ -109,20 +108,29 @@ def _changed(devices: Devices, parts: Sequence[MendPart]) -> list[tuple[Sight, .
 
 def _opened(
     devices: Devices, parts: Sequence[MendPart], ledger: Ledger
-) -> Work[tuple[Range, ...]]:
-    """What is safe for the first camera after some changes; nothing where any is left without."""
-    opened = yield from together([
+) -> Work[tuple[Opened, ...]]:
+    """What may be dialled after some changes; nothing where any camera is left without."""
+    groups = _changed(devices, parts)
+    ranges = yield from together([
         agreed_ranges([
             Member(shot=each.shot, scale=360 * float(each.fps)) for each in group
         ], ledger)
-        for group in _changed(devices, parts)
+        for group in groups
     ])
-    return opened[0] if all(opened) else ()
+    if not all(ranges):
+        return ()
+    return tuple(
+        Opened(cameras=tuple(dict.fromkeys(each.camera for each in group)), ranges_deg=found)
+        for group, found in zip(groups, ranges, strict=True)
+    )
 
 
 def _effort(mend: Mend, wanted_deg: float) -> float:
-    """How far the nearest opened setting lies from the wanted one [stops]."""
-    return min(abs(float(np.log2((low + high) / 2 / wanted_deg))) for low, high in mend.opened_deg)
+    """How far the nearest opened settings lie from the wanted one [stops]."""
+    return max(
+        min(abs(float(np.log2((low + high) / 2 / wanted_deg))) for low, high in each.ranges_deg)
+        for each in mend.opened
+    )
 
 
 def mends(devices: Devices, ledger: Ledger) -> Work[tuple[Mend, ...]]:
@@ -155,8 +163,8 @@ def mends(devices: Devices, ledger: Ledger) -> Work[tuple[Mend, ...]]:
         ]
         opened = yield from together([_opened(devices, parts, ledger) for parts in tried])
         found = [
-            Mend(parts=parts, opened_deg=ranges)
-            for parts, ranges in zip(tried, opened, strict=True) if ranges
+            Mend(parts=parts, opened=groups)
+            for parts, groups in zip(tried, opened, strict=True) if groups
         ]
         if found:
             return tuple(sorted(found, key=lambda each: _effort(each, wanted_deg))[:_MOST_TOLD])

@@ -6,11 +6,15 @@ from typing import Literal
 
 from bandcheck.shoot.plan import Role
 from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.plan_ramp import RampFigures
 from bandcheck.verdict.plan_window import Wanted
 from bandcheck.verdict.safe_ranges import Range
 from bandcheck.vision.level import Level, worst_level
 
-__all__ = ["Cell", "Chosen", "Device", "Dialled", "Mend", "MendPart", "Pair", "SetUpAgreement"]
+__all__ = [
+    "Cell", "Chosen", "Device", "Dialled", "Mend", "MendPart", "Opened", "Pair", "PairRamp",
+    "RampAgreement", "SetUpAgreement",
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, order=True)
@@ -87,11 +91,28 @@ class MendPart:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Opened:
+    """Cameras that share a shutter, and angles that are safe for all they see, rising [deg]."""
+
+    cameras: tuple[str, ...]
+    ranges_deg: tuple[Range, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Mend:
-    """Changes that together open a setting that suits everything, and which [deg]."""
+    """Changes that together open a setting that suits everything.
+
+    Attributes
+    ----------
+    parts
+        The changes.
+    opened
+        What may be dialled then: for all cameras together, or where one has a shutter of its own
+        for the others and for that one.
+    """
 
     parts: tuple[MendPart, ...]
-    opened_deg: tuple[Range, ...]
+    opened: tuple[Opened, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -160,3 +181,46 @@ class SetUpAgreement:
     def level(self) -> Level:
         """Worst grade of the wanted settings at all rates."""
         return worst_level(each.level for each in self.cells)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PairRamp:
+    """What becomes of a ramp for one camera before one surface."""
+
+    camera: str
+    surface: str
+    figures: RampFigures
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RampAgreement:
+    """A ramp, for every camera and surface of its set-up.
+
+    Attributes
+    ----------
+    name, setup
+        Names in the plan.
+    from_fps, to_fps, keeps
+        As planned.
+    pairs
+        What becomes of it.
+    refused
+        Why it cannot be run at its first rate; empty where it can.
+    """
+
+    name: str
+    setup: str
+    from_fps: Fraction
+    to_fps: Fraction
+    keeps: Literal["angle", "time"]
+    pairs: tuple[PairRamp, ...] = ()
+    refused: str = ""
+
+    @property
+    def level(self) -> Level:
+        """Worst grade on the way."""
+        if self.refused:
+            return Level.UNKNOWN
+        return worst_level(
+            span.level for pair in self.pairs for span in pair.figures.failing
+        ) if any(pair.figures.failing for pair in self.pairs) else Level.SAFE

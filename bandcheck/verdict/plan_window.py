@@ -7,6 +7,7 @@ it is then looked for in what the others leave, which is little.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import partial
 
 import numpy as np
@@ -27,7 +28,7 @@ from bandcheck.verdict.safe_ranges import (
 from bandcheck.vision.level import Level
 
 __all__ = [
-    "Wanted", "Window", "refresh_options", "safe_window", "safe_within", "wanted_grade",
+    "Wanted", "Window", "refresh_options", "safe_window", "safe_within", "shot_at", "wanted_grade",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -92,6 +93,11 @@ class Wanted:
         """Largest V of all sources; NaN where one is not known."""
         values = list(self.visibility.values())
         return float(np.max(values)) if values else float("nan")
+
+
+def shot_at(shot: Shot, exposure_s: float) -> Shot:
+    """Same shot at another exposure, no longer than its frame."""
+    return replace(shot, exposure_s=min(1 / shot.fps, Fraction(exposure_s)))
 
 
 def safe_window(shot: Shot) -> Window:

@@ -11,6 +11,7 @@ from contextlib import ExitStack
 from typing import Any, Literal, NamedTuple, TypeVar
 
 from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.plan_ramp import RampFigures, RampQuestion, ramp_figures
 from bandcheck.verdict.plan_window import (
     Wanted,
     Window,
@@ -31,11 +32,12 @@ T = TypeVar("T")
 
 
 class Question(NamedTuple):
-    """A shot, and what is asked of it; `within` [s] for what is safe inside ranges."""
+    """A shot, and what is asked of it: `within` ranges [s], or about a ramp."""
 
-    kind: Literal["window", "within", "wanted", "refreshes"]
+    kind: Literal["window", "within", "wanted", "refreshes", "ramp"]
     shot: Shot
     within: tuple[Range, ...] = ()
+    ramp: RampQuestion | None = None
 
 
 Work = Generator[Sequence[Question], None, T]
@@ -52,12 +54,14 @@ _ANSWERED_BY: Mapping[str, Callable[[Shot], Any]] = {
 def _answer(question: Question) -> Any:
     if question.kind == "within":
         return safe_within(question.shot, question.within)
+    if question.ramp is not None:
+        return ramp_figures(question.ramp)
     return _ANSWERED_BY[question.kind](question.shot)
 
 
 def _key(question: Question) -> str:
     # A shot holds mappings, which have no hash; its text tells everything that it holds.
-    return f"{question.kind} {question.within} {question.shot!r}"
+    return f"{question.kind} {question.within} {question.ramp} {question.shot!r}"
 
 
 class Ledger:
@@ -95,6 +99,11 @@ class Ledger:
     def within(self, question: Question) -> tuple[Range, ...]:
         """Answer to a question that has been asked: safe exposures inside ranges."""
         found: tuple[Range, ...] = self._known[_key(question)]
+        return found
+
+    def ramp(self, question: Question) -> RampFigures:
+        """Answer to a question that has been asked: what becomes of a ramp."""
+        found: RampFigures = self._known[_key(question)]
         return found
 
     def wanted(self, shot: Shot) -> Wanted:
