@@ -155,7 +155,7 @@ def focus_map(
     grades = np.array([[level.severity for level in row] for row in levels])
     unknown = (grades == Level.UNKNOWN.severity) & ~np.isnan(worst)
     share = visibility_share(worst, safe_below=safe_below, visible_from=visible_from)
-    figure = go.Figure([
+    traces = [
         go.Heatmap(
             x=distance, y=other, z=share, zmin=0, zmax=1, colorscale=INK_SCALE, customdata=worst,
             text=[[level.value for level in row] for row in levels], name="V",
@@ -166,9 +166,9 @@ def focus_map(
         *_rings(distance, other, unknown, Level.UNKNOWN, theme),
         _signs(distance, other, levels, share, theme),
         *_here(here[0] / _MM_PER_M, here[1] / unit, theme),
-    ])
+    ]
     return laid_out(
-        figure, theme, height=_HEIGHT_PX, margin={"l": 8, "r": 12, "t": 28, "b": 104, "pad": 0},
+        traces, theme, height=_HEIGHT_PX, margin={"l": 8, "r": 12, "t": 28, "b": 104, "pad": 0},
         annotations=[heading(theme, title, y=1.005)],
         xaxis=axis(
             theme, "Distance of the wall (m)", type="log", showgrid=False, **_even_in_log(distance)

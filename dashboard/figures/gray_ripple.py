@@ -189,15 +189,15 @@ def gray_ripple(
     lines, words = _limit_lines(limits, theme)
     lowest, lowest_words = _lowest(lowest_safe_pct, theme)
     levels = graded_levels(value, safe_below=safe_below, visible_from=visible_from)
-    figure = go.Figure([
+    traces = [
         *_points(
             signal=signal, value=value, ripple=ripple, levels=levels, limits=limits, theme=theme,
             decides=np.array(decides, dtype=bool)[order],
         ),
         *_level_runs(signal, levels, theme),
-    ])
+    ]
     return laid_out(
-        figure, theme, height=_HEIGHT_PX, shapes=[*lines, *lowest],
+        traces, theme, height=_HEIGHT_PX, shapes=[*lines, *lowest],
         annotations=[
             *words, *lowest_words, heading(theme, "Visibility V", y=1.01),
             heading(theme, "Ripple (%)", y=_LOWER[1] + 0.01),

@@ -170,13 +170,13 @@ def level_counts(levels: Iterable[Level]) -> str:
     return ", ".join(f"{count} {word}" for count, word in found if count) or "none"
 
 
-def laid_out(figure: go.Figure, theme: Theme, *, height: int, **more: Any) -> go.Figure:
+def laid_out(traces: Sequence[Any], theme: Theme, *, height: int, **more: Any) -> go.Figure:
     """Figure in the house's look: clear paper, one font, no title, still.
 
     Parameters
     ----------
-    figure
-        Figure with its traces.
+    traces
+        What is drawn, from below.
     theme
         Dark or light.
     height
@@ -185,7 +185,8 @@ def laid_out(figure: go.Figure, theme: Theme, *, height: int, **more: Any) -> go
         Further properties of the layout.
     """
     look = LOOKS[theme]
-    return figure.update_layout({
+    # All at once: a figure that is changed afterwards takes plotly three times as long.
+    return go.Figure(data=list(traces), layout={
         "template": None, "height": height, "autosize": True, "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "rgba(0,0,0,0)", "margin": {"l": 8, "r": 8, "t": 28, "b": 8, "pad": 0},
         "font": {"family": FONT, "size": TEXT_PX, "color": look.ink}, "showlegend": False,

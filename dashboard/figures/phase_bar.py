@@ -187,12 +187,12 @@ def phase_bar(
     )
     now = _phase_now_ms(phase_s, picture_s)
     best = _phase_now_ms(best_s, picture_s)
-    figure = go.Figure([
+    traces = [
         *_frame(rows_px, mixed_rows, theme), *_windows(windows, best, theme),
         *_present(now, theme),
-    ])
+    ]
     return laid_out(
-        figure, theme, height=_HEIGHT_PX, barmode="overlay",
+        traces, theme, height=_HEIGHT_PX, barmode="overlay",
         margin={"l": 8, "r": 14, "t": 28, "b": 8, "pad": 0},
         annotations=_notes(
             mixed_rows, possible_clean, windows=len(windows), phase_ms=now,

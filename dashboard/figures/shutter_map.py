@@ -206,7 +206,7 @@ def shutter_map(
          for cell, each, tears in zip(cells[row], levels[row], torn[row], strict=True)]
         for row in range(len(rates))
     ]
-    figure = go.Figure([
+    traces = [
         go.Heatmap(
             z=share, zmin=0, zmax=1, colorscale=INK_SCALE, customdata=cells, text=said,
             hoverinfo="text", xgap=2, ygap=_GAP_PX, name="cells", hoverongaps=True,
@@ -214,15 +214,13 @@ def shutter_map(
         ),
         _marks(levels, torn, share, theme), _empty_rows(refused, computed, len(columns), theme),
         *_range_traces(safe_ranges_deg, angle, theme),
-    ])
-    laid_out(
-        figure, theme, height=_ROW_PX * len(rates) + _AROUND_PX,
+    ]
+    across = f"Shutter {'speed' if columns_in_time else 'angle'} on the dial"
+    return laid_out(
+        traces, theme, height=_ROW_PX * len(rates) + _AROUND_PX,
         margin={"l": 8, "r": 8, "t": 30, "b": 118, "pad": 0},
         shapes=_frames(present, np.isnan(share) & ~empty, theme),
         annotations=[heading(theme, "Frames/s", y=1, xanchor="right", xshift=-8, yshift=8)],
-    )
-    across = f"Shutter {'speed' if columns_in_time else 'angle'} on the dial"
-    return figure.update_layout(
         xaxis=_categories(theme, columns, title=f"{across} ({'s' if columns_in_time else '°'})"),
         yaxis=_categories(theme, rates, downwards=True),
     )

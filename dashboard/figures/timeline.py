@@ -67,22 +67,21 @@ class _Lane:
     rows: bool = False
 
 
-def _stacked(lanes: Sequence[_Lane], theme: Theme) -> tuple[go.Figure, int]:
-    """Lanes one under the other, and their height [px]; the axis of rows is the first one."""
-    field = sum(lane.head_px + lane.body_px for lane in lanes)
-    figure, at = go.Figure(), field
+def _stacked(lanes: Sequence[_Lane], field_px: int, theme: Theme) -> dict[str, Any]:
+    """Axes and words of lanes one under the other; the axis of rows is the first one."""
+    axes: dict[str, Any] = {}
+    words, at = [], field_px
     for number, lane in enumerate(lanes, start=2):
         key, top = "" if lane.rows else str(number), at - lane.head_px
         at = top - lane.body_px
         shared: dict[str, Any] = {"showgrid": False} if lane.rows else {"visible": False}
-        figure.add_traces([trace.update(yaxis=f"y{key}") for trace in lane.traces])
-        figure.update_layout({f"yaxis{key}": axis(
-            theme, domain=[at / field, top / field], **shared, **lane.axis
-        )})
-        figure.add_annotation(
-            heading(theme, lane.words, y=top / field, bgcolor=LOOKS[theme].page)
+        for trace in lane.traces:
+            trace.yaxis = f"y{key}"
+        axes[f"yaxis{key}"] = axis(
+            theme, domain=[at / field_px, top / field_px], **shared, **lane.axis
         )
-    return figure, field
+        words.append(heading(theme, lane.words, y=top / field_px, bgcolor=LOOKS[theme].page))
+    return {**axes, "annotations": words}
 
 
 def _lit_lanes(
@@ -154,12 +153,13 @@ def timeline(
             traces=slot_traces(slot_line, slot_start_s, slot_end_s, theme),
         ))
     lanes.append(_row_lane(row, row_trace(row, frame, open_s, close_s, theme)))
-    figure, field = _stacked(lanes, theme)
-    figure.add_traces(moments(
+    field = sum(lane.head_px + lane.body_px for lane in lanes)
+    uprights = moments(
         change_s=change_s, wall_frame_s=wall_frame_s, camera_frame_s=camera_frame_s, theme=theme
-    ))
+    )
     return laid_out(
-        figure, theme, height=field + _BELOW_PX + _TOP_PX,
+        [*(trace for lane in lanes for trace in lane.traces), *uprights], theme,
+        **_stacked(lanes, field, theme), height=field + _BELOW_PX + _TOP_PX,
         shapes=spread_boxes(change_s, change_spread_s, theme), dragmode="zoom", showlegend=True,
         margin={"l": 8, "r": 12, "t": _TOP_PX, "b": _BELOW_PX, "pad": 0},
         yaxis9=axis(theme, domain=[0, 1], range=[0, 1], visible=False),

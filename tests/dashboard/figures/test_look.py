@@ -3,7 +3,6 @@
 import re
 
 import numpy as np
-import plotly.graph_objects as go
 import pytest
 from figure_parts import contrast_ratio
 from house_files import HOME
@@ -96,7 +95,7 @@ def test_the_key_of_the_ink_stands_at_the_limits():
 
 @pytest.mark.parametrize("theme", THEMES)
 def test_a_figure_has_no_title_and_clear_paper(theme):
-    figure = laid_out(go.Figure(), theme, height=200)
+    figure = laid_out([], theme, height=200)
     assert figure.layout.title.text is None
     assert figure.layout.paper_bgcolor == figure.layout.plot_bgcolor == "rgba(0,0,0,0)"
     assert figure.layout.font.color == LOOKS[theme].ink
