@@ -33,7 +33,7 @@ from bandcheck.shoot.shot import Shot
 from dashboard.fields import APART, FIELDS, OWN, PROFILE_FIELDS, shutter_given
 
 __all__ = [
-    "LARGEST_PROFILE_BYTES", "Asked", "Question", "asked", "question_of", "search_of",
+    "LARGEST_PROFILE_BYTES", "Asked", "Question", "asked", "in_words", "question_of", "search_of",
     "shot_at", "toml_key",
 ]
 
@@ -213,7 +213,12 @@ def _told(error: OutOfRangeError | AskedError) -> dict[str, str]:
 
 def _line(error: OutOfRangeError | AskedError) -> str:
     """What an error says, in the words of the screen."""
-    return _OPTION.sub(_label, str(error).removeprefix(f"{error.argument}: "))
+    return in_words(str(error).removeprefix(f"{error.argument}: "))
+
+
+def in_words(text: str) -> str:
+    """Text with options called what the screen calls them."""
+    return _OPTION.sub(_label, text)
 
 
 def _label(option: re.Match[str]) -> str:

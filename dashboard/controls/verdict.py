@@ -25,6 +25,7 @@ from bandcheck.verdict.remedies import Change
 from dashboard import ids
 from dashboard.controls.gray_levels import gray_level_table
 from dashboard.controls.levels import level_class, level_word
+from dashboard.state import in_words
 
 __all__ = ["cautions", "change_item", "verdict_view"]
 
@@ -44,7 +45,7 @@ def verdict_view(assessment: Assessment) -> list[Component]:
     """
     listed = (
         ("On condition of", condition_sentences(assessment)),
-        ("Not checked", (not_checked_sentence(assessment) or "").split("; ")),
+        ("Not checked", in_words(not_checked_sentence(assessment) or "").split("; ")),
         ("Hangs most on", (", ".join(assessment.sensitive_to),)),
         ("Assumed, as nobody said", tuple(map(assumption_sentence, assessment.assumptions))),
     )

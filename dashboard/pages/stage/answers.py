@@ -28,7 +28,7 @@ from dashboard.pages.stage.drawn import (
     picture_s,
     tear,
 )
-from dashboard.state import Question, asked, search_of
+from dashboard.state import Question, asked, in_words, search_of
 
 __all__ = [
     "Answer", "focus_figure", "frames", "phase_range", "ripple_figure", "tear_figure",
@@ -143,7 +143,7 @@ def focus_figure(answer: Answer, kind: str, theme: Theme, question: Question | N
         return no_update, HIDDEN, ""
     missing = moire_missing(read.shot)
     if missing:
-        return no_update, HIDDEN, needed_for_moire(missing)
+        return no_update, HIDDEN, f"Needed first: {in_words(needed_for_moire(missing))}."
     return _shown(
         answer, question,
         lambda shot: map_of_focus(shot, "focal" if kind == "focal" else "focus", theme),

@@ -39,8 +39,7 @@ def _graph(name: str, told: str) -> list[Output]:
 
 def register(app: Dash) -> None:
     """Add what happens on the main screen to an app."""
-    answer, question = Input(ids.ANSWER, "data"), State(ids.QUESTION, "data")
-    theme = Input(ids.THEME, "data")
+    question = State(ids.QUESTION, "data")
     app.callback(
         [Output(ids.VERDICT, "children"), Output(ids.ANSWER, "data")],
         Input(ids.QUESTION, "data"),
@@ -50,6 +49,14 @@ def register(app: Dash) -> None:
         Input({"take": ALL, "place": ALL}, "n_clicks"), Input(ids.MAP_GRAPH, "clickData"),
         question, prevent_initial_call=True,
     )(taken)
+    _register_looks(app)
+    _register_tear(app)
+    _register_instead(app)
+
+
+def _register_looks(app: Dash) -> None:
+    answer, question = Input(ids.ANSWER, "data"), State(ids.QUESTION, "data")
+    theme = Input(ids.THEME, "data")
     app.callback(
         Output(ids.FRAME, "children"), answer, Input(ids.FRAME_VIEW, "value"), question
     )(answers.frames)
@@ -64,8 +71,6 @@ def register(app: Dash) -> None:
         _graph(ids.FOCUS_MAP, ids.FOCUS_TOLD), answer, Input(ids.FOCUS_KIND, "value"), theme,
         question,
     )(answers.focus_figure)
-    _register_tear(app)
-    _register_instead(app)
 
 
 def _register_tear(app: Dash) -> None:
