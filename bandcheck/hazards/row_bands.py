@@ -1,12 +1,14 @@
 """Visibility of the bands that rows of a rolling shutter draw, all aliases included."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bandcheck.light.pulse_train import PulseTrain
 from bandcheck.light.row_ring import light_kinks
 
-__all__ = ["row_visibility"]
+__all__ = ["PHASES", "RowLight", "row_light", "row_visibility"]
 
 FloatArray = NDArray[np.float64]
 
@@ -14,29 +16,65 @@ PHASES = 8
 """Phases within a line time at which all rows are looked at: V to 1e-3 (tests)."""
 
 _SHIFT_ROUNDING = 1e-6
+_SAMPLES_AT_ONCE = 1 << 16
+_FEW_SAMPLES = 1 << 14
 
 
-def _filtered(
-    train: PulseTrain, *, shift_s: float, rows: int, weight: NDArray[np.complex128]
-) -> FloatArray:
-    """Running integral of the light as a viewer meets it, in order of phase, shape (2 N,).
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RowLight:
+    """What does not depend on the exposure: a light as rows of a ring and a viewer meet it.
 
-    Twice round the ring, so that a shift by whole samples is a slice.
+    Attributes
+    ----------
+    train
+        Train of one level, not black, whose cycle is the ring.
+    delays_s
+        Delays [s] of the scan lines whose mean a row sees.
+    rows, phases
+        Rows in the ring, and phases in which each is looked at.
+    weight
+        Filter from the second differences of the running integral to what is met of it, for
+        0, 1, .. rows // 2 periods in the ring.
+    opened
+        Running integral of the light as it is met, shape (phases, rows).
+    twice_round
+        The same in single precision and twice round the ring, so that a shift is a slice.
     """
-    kinks = light_kinks(train, shift_s=shift_s, rows=rows, phases=PHASES)
-    met = np.fft.irfft(np.fft.rfft(kinks, axis=1) * weight, rows, axis=1)
-    ring = met.T.ravel()
-    return np.concatenate([ring, ring])
+
+    train: PulseTrain
+    delays_s: tuple[float, ...]
+    rows: int
+    phases: int
+    weight: NDArray[np.complex128]
+    opened: FloatArray
+    twice_round: NDArray[np.float32]
+
+    @property
+    def mean(self) -> float:
+        """Mean light, 0..1."""
+        return float(self.train.light_per_cycle_s[0]) / self.train.cycle_s
+
+    def later(self, shift_s: ArrayLike, *, first: bool = False) -> FloatArray:
+        """Running integral so much later, shape (*shifts, phases, rows); 1 phase for the first."""
+        return _met(
+            light_kinks(
+                self.train, shift_s=shift_s, rows=self.rows, phases=self.phases,
+                delays_s=self.delays_s, first=first,
+            ), self.weight, self.rows,
+        )
 
 
-def row_visibility(
-    train: PulseTrain, *, rows: int, sensitivity: FloatArray, exposure_s: ArrayLike
-) -> FloatArray:
-    """Visibility V of a rolling shutter's bands: the largest filtered relative light over phase.
+def _met(kinks: FloatArray, weight: NDArray[np.complex128], rows: int) -> FloatArray:
+    spectrum = np.fft.rfft(kinks)
+    spectrum *= weight
+    return np.asarray(np.fft.irfft(spectrum, rows), dtype=np.float64)
 
-    What a row catches is the difference of the light's running integral at its closing and its
-    opening; the viewer's filter, applied to that integral from row to row, gives V as the largest
-    difference. Exact in the harmonics of the light, whatever their number.
+
+def row_light(
+    train: PulseTrain, *, rows: int, sensitivity: FloatArray, phases: int = PHASES,
+    delays_s: tuple[float, ...] = (0.0,),
+) -> RowLight:
+    """A light as rows of a ring and a viewer meet it.
 
     Parameters
     ----------
@@ -46,8 +84,78 @@ def row_visibility(
         Rows in the ring.
     sensitivity
         Viewer's weight at 0, 1, .. rows // 2 periods in the ring; the first is not used.
+    phases
+        Phases within a row at which all rows are looked at.
+    delays_s
+        Delays [s] of the scan lines whose mean a row sees.
+
+    Returns
+    -------
+    RowLight
+        For `row_visibility`.
+    """
+    number = np.arange(1, rows // 2 + 1)
+    weight = np.zeros(rows // 2 + 1, dtype=np.complex128)
+    # The integral follows from its second differences: twice divided by exp(i w) - 1, and since
+    # a second difference stands one row after its middle, turned back by as much again.
+    turn = np.exp(2j * np.pi * number / rows)
+    weight[1:] = sensitivity[1:] * turn**2 / (turn - 1) ** 2
+    kinks = light_kinks(train, shift_s=0.0, rows=rows, phases=phases, delays_s=delays_s)
+    opened = _met(kinks, weight, rows)
+    single = opened.astype(np.float32)
+    return RowLight(
+        train=train, delays_s=delays_s, rows=rows, phases=phases, weight=weight, opened=opened,
+        twice_round=np.concatenate([single, single], axis=1),
+    )
+
+
+def _largest_differences(
+    light: RowLight, closed: FloatArray, shifts: NDArray[np.int64]
+) -> FloatArray:
+    """Largest |closed - opened| with openings so many samples earlier, shape of `shifts`.
+
+    Where it lies is looked for in single precision, which is half as much to go through; what it
+    is there, in double. A place that is as good within single rounding changes nothing told.
+    """
+    rows, phases, found = light.rows, light.phases, np.zeros(shifts.shape)
+    single = closed.astype(np.float32)
+    difference = np.empty_like(single)
+    for cell, shift in enumerate(shifts.tolist()):
+        row, phase = divmod(shift, phases)
+        # Samples go through the phases row by row: below `split` the opening is a row earlier.
+        split = min(phase, len(closed))
+        for part, first, column in (
+            (slice(split, None), 0, rows - row), (slice(split), phases - phase, rows - row - 1),
+        ):
+            into = difference[part]
+            opened = light.twice_round[first : first + len(into), column : column + rows]
+            np.subtract(single[part], opened, out=into)
+        for place in (int(difference.argmax()), int(difference.argmin())):
+            at, behind = divmod(place, rows)
+            then = (behind * phases + at - shift) % (rows * phases)
+            value = closed[at, behind] - light.opened[then % phases, then // phases]
+            found[cell] = max(found[cell], abs(value))
+    return found
+
+
+def row_visibility(
+    light: RowLight, *, exposure_s: ArrayLike, enough: float = np.inf
+) -> FloatArray:
+    """Visibility V of a rolling shutter's bands: the largest filtered relative light over phase.
+
+    What a row catches is the difference of the light's running integral at its closing and its
+    opening; the viewer's filter, applied to that integral from row to row, gives V as the largest
+    difference. Exact in the harmonics of the light, whatever their number.
+
+    Parameters
+    ----------
+    light
+        From `row_light`.
     exposure_s
         Exposures [s], > 0, shape (A,).
+    enough
+        V from which up it is enough to know that it is no less: a larger one may be told too
+        small, but never below this.
 
     Returns
     -------
@@ -55,34 +163,41 @@ def row_visibility(
         V, shape (A,); of all phases, eight in each line time are looked at.
     """
     exposure = np.atleast_1d(np.asarray(exposure_s, dtype=np.float64))
-    samples = rows * PHASES
-    number = np.arange(1, rows // 2 + 1)
-    weight = np.zeros(rows // 2 + 1, dtype=np.complex128)
-    # The integral follows from its second differences: twice divided by exp(i w) - 1, and since
-    # a second difference stands one row after its middle, turned back by as much again.
-    turn = np.exp(2j * np.pi * number / rows)
-    weight[1:] = sensitivity[1:] * turn**2 / (turn - 1) ** 2
-    place = np.mod(exposure, train.cycle_s) * (samples / train.cycle_s)
+    cycle_s, samples = light.train.cycle_s, light.rows * light.phases
+    place = np.mod(exposure, cycle_s) * (samples / cycle_s)
     parts = round(1 / _SHIFT_ROUNDING)
-    whole, part = np.divmod(np.round(place / _SHIFT_ROUNDING).astype(np.int64), parts)
-    # Light in an exposure and in the rest of the cycle adds up to the same: the shorter will do
-    # where both ends of either are looked at.
-    whole = np.where(part == 0, np.minimum(whole, samples - whole), whole)
-    cells, which = np.unique(whole * parts + part, return_inverse=True)
+    cells = np.round(place / _SHIFT_ROUNDING).astype(np.int64)
+    # Light in an exposure and in the rest of the cycle adds up to the same: the shorter will do,
+    # where that does not move the few phases of a row that are looked at.
+    shorter = np.minimum(cells, samples * parts - cells)
+    if light.phases > 1:
+        shorter = np.where(cells % parts == 0, shorter, cells)
+    cells, which = np.unique(shorter, return_inverse=True)
     whole, part = np.divmod(cells, parts)
-    twice = _filtered(train, shift_s=0.0, rows=rows, weight=weight)
-    opened = twice[:samples]
+    most = np.zeros(cells.shape)
+    np.maximum.at(most, which, enough * light.mean * exposure)
     largest = np.zeros(cells.shape)
-    light = np.empty(samples)
-    for own in np.unique(part):
-        closed = twice if own == 0 else _filtered(
-            train, shift_s=own * _SHIFT_ROUNDING * train.cycle_s / samples, rows=rows,
-            weight=weight,
-        )
-        for cell in np.flatnonzero(part == own):
-            begin = whole[cell]
-            np.subtract(closed[begin : begin + samples], opened, out=light)
-            largest[cell] = max(light.max(), -light.min())
-    largest = largest[which.reshape(exposure.shape)]
-    mean = train.light_per_cycle_s[0] / train.cycle_s
-    return np.asarray(largest / (mean * exposure))
+    unshifted = np.flatnonzero(part == 0)
+    largest[unshifted] = _largest_differences(light, light.opened, whole[unshifted])
+    between = np.flatnonzero(part)
+    if light.phases > 1 and samples > _FEW_SAMPLES and enough < np.inf:
+        _between_samples(light, whole, part, between, largest, first=True)
+        between = between[largest[between] < most[between]]
+    _between_samples(light, whole, part, between, largest, first=False)
+    return np.asarray(largest[which] / (light.mean * exposure))
+
+
+def _between_samples(
+    light: RowLight, whole: NDArray[np.int64], part: NDArray[np.int64],
+    cells: NDArray[np.int64], largest: FloatArray, *, first: bool,
+) -> None:
+    """Put in the largest differences of cells whose closings lie between the samples."""
+    parts, of_part = np.unique(part[cells], return_inverse=True)
+    samples = light.rows * light.phases
+    at_once = max(1, _SAMPLES_AT_ONCE // samples)
+    for start in range(0, parts.size, at_once):
+        block = parts[start : start + at_once]
+        shift_s = block * (_SHIFT_ROUNDING * light.train.cycle_s / samples)
+        for index, closed in enumerate(light.later(shift_s, first=first), start):
+            chosen = cells[of_part == index]
+            largest[chosen] = _largest_differences(light, closed, whole[chosen])

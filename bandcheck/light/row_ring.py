@@ -2,16 +2,19 @@
 
 Rows open one line time apart. Where a whole number of them fills the cycle of the light, all rows
 of all frames form a ring, and what a viewer makes of them is a filter round that ring: harmonics
-above half a row rate come back as aliases of themselves, as they do in the camera.
+above half a row rate come back as aliases of themselves, as they do in the camera. Where rows see
+different scan lines, bands recur as well, after another number of harmonics (`samples_of_lines`).
 """
 
+from functools import lru_cache
+
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from bandcheck.light.extremes import pulse_edges
 from bandcheck.light.pulse_train import PulseTrain
 
-__all__ = ["light_kinks", "ring_cycles"]
+__all__ = ["light_kinks", "ring_cycles", "samples_of_lines"]
 
 FloatArray = NDArray[np.float64]
 
@@ -31,7 +34,18 @@ _ROUND = 3600
 _SMALL_PRIMES = (2, 3, 5, 7, 11, 13)
 """Prime factors of which a Fourier transform makes little work."""
 
+_ALIAS_MISFIT = 0.02
+"""Cycles a row, and waves of the scan, by which an alias may be off whose harmonic lies beyond all
+samples: V to 0.5 % even next to a null (measured in the tests): project choice."""
 
+_LONGEST_RING = 1.5
+"""Samples of a ring against the fewest that are wanted, for harmonics to recur: project choice."""
+
+_CELLS = 24
+"""Work of the exposures on a ring against one of its Fourier transforms, roughly."""
+
+
+@lru_cache(maxsize=256)
 def ring_cycles(*, cycle_s: float, line_time_s: float, most: int, rows_in: int = 1) -> (
     tuple[int, int]
 ):
@@ -85,15 +99,65 @@ def _round_number(rows: int, *, wanted: float, multiple_of: int) -> int:
     near = near[(near > 0) & (np.abs(near - wanted) <= wanted * _ROUNDING)]
     if near.size == 0:
         return rows
-    large_factor = near.copy()
-    for prime in _SMALL_PRIMES:
-        while (divides := large_factor % prime == 0).any():
-            large_factor[divides] //= prime
-    order = np.lexsort((np.abs(near - wanted), -np.gcd(near, _ROUND), large_factor))
+    order = np.lexsort((np.abs(near - wanted), -np.gcd(near, _ROUND), _large_factor(near)))
     return int(near[order[0]])
 
 
-def light_kinks(train: PulseTrain, *, shift_s: float, rows: int, phases: int) -> FloatArray:
+def _large_factor(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+    """What small prime factors leave of numbers."""
+    left = numbers.copy()
+    for prime in _SMALL_PRIMES:
+        while (divides := left % prime == 0).any():
+            left[divides] //= prime
+    return left
+
+
+@lru_cache(maxsize=256)
+def samples_of_lines(
+    *, least: float, rows: float, waves: float, lines_per_row: float, multiple_of: int = 1
+) -> int:
+    """Samples of a cycle after which the bands of harmonics recur on rows that see different lines.
+
+    Harmonic h draws bands of `d = h / rows - w lines_per_row` cycles a row, w being the nearest
+    whole number to `h waves`. With R samples in the cycle, harmonic h + R is met as an alias of h:
+    in truth as well, if R is such that both have the same d and w moves by a whole number.
+
+    Parameters
+    ----------
+    least
+        Fewest samples.
+    rows
+        Rows that open in a cycle; infinite for a global shutter.
+    waves
+        Waves of the scan in one harmonic: time of a scan over the cycle.
+    lines_per_row
+        Scans that one row moves through, signed: wall rows in a row over scan lines.
+    multiple_of
+        Number of which the samples are to be a multiple.
+
+    Returns
+    -------
+    int
+        At least `least`: of those whose aliases are off by little the one that makes the least
+        work, or the one whose aliases are off the least.
+    """
+    first = -(-int(np.ceil(least)) // multiple_of)
+    last = int(first * _LONGEST_RING) + _ROUND // 9
+    number = np.arange(first, last + 1) * multiple_of
+    wave = np.round(number * waves)
+    bands = number / rows - wave * lines_per_row
+    misfit = np.maximum(np.abs(bands - np.round(bands)), np.abs(number * waves - wave))
+    fits = number[misfit <= _ALIAS_MISFIT]
+    if fits.size == 0:
+        return int(number[misfit.argmin()])
+    transforms = (_ROUND // np.gcd(fits, _ROUND)) * np.minimum(1 + _large_factor(fits) / 20, 4)
+    return int(fits[(fits * (_CELLS + transforms)).argmin()])
+
+
+def light_kinks(
+    train: PulseTrain, *, shift_s: ArrayLike, rows: int, phases: int,
+    delays_s: tuple[float, ...] = (0.0,), first: bool = False,
+) -> FloatArray:
     """Second differences, from row to row, of the running integral of a train of one level.
 
     The running integral G is a sum of ramps that begin or end at the edges of pulses. Sampled at
@@ -105,30 +169,37 @@ def light_kinks(train: PulseTrain, *, shift_s: float, rows: int, phases: int) ->
     train
         Train of one level whose cycle is the ring.
     shift_s
-        How much later than the rows G is wanted [s].
+        How much later than the rows G is wanted [s], any shape.
     rows
         Rows in the ring.
     phases
         Phases of the first row, evenly spread over one step.
+    delays_s
+        Delays [s] of the scan lines whose mean is wanted.
+    first
+        Whether the first of the phases is enough.
 
     Returns
     -------
     ndarray
-        Differences [s], shape (phases, rows), each row's G shifted by the phase.
+        Differences [s], shape (*shift shape, phases, rows), each row's G shifted by the phase.
     """
     starts, ends = pulse_edges(train)
     step_s = train.cycle_s / rows
-    edge = np.concatenate([starts, ends]) - shift_s
-    phase = np.arange(phases)[:, np.newaxis]
-    place = np.mod(edge, train.cycle_s) / step_s - phase / phases
+    edge = np.add.outer(delays_s, np.concatenate([starts, ends])).ravel()
+    bends = np.repeat([step_s, -step_s], [starts.size, ends.size]) / len(delays_s)
+    bends = np.tile(bends, len(delays_s))
+    phase = np.arange(1 if first else phases)[:, np.newaxis] / phases
+    shift = np.asarray(shift_s, dtype=np.float64)[..., np.newaxis]
+    place = np.mod(edge - shift, train.cycle_s)[..., np.newaxis, :] / step_s - phase
     before = np.floor(place)
-    into = place - before
-    bends = np.concatenate([np.full(starts.size, step_s), np.full(ends.size, -step_s)])
-    first = np.mod(before.astype(np.int64) + 1, rows) + rows * phase
-    second = np.mod(before.astype(np.int64) + 2, rows) + rows * phase
+    late = bends * (place - before)
+    row = np.mod(before.astype(np.int64) + 1, rows)
+    ring = np.arange(row[..., 0].size).reshape(*row.shape[:-1], 1) * rows
+    next_row = np.where(row == rows - 1, 0, row + 1)
     kinks = np.bincount(
-        np.concatenate([first.ravel(), second.ravel()]),
-        weights=np.concatenate([(bends * (1 - into)).ravel(), (bends * into).ravel()]),
-        minlength=rows * phases,
+        np.concatenate([(row + ring).ravel(), (next_row + ring).ravel()]),
+        weights=np.concatenate([(bends - late).ravel(), late.ravel()]),
+        minlength=row[..., 0].size * rows,
     )
-    return np.asarray(kinks.reshape(phases, rows), dtype=np.float64)
+    return np.asarray(kinks.reshape(*row.shape[:-1], rows), dtype=np.float64)

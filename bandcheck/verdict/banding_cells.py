@@ -13,17 +13,27 @@ from bandcheck.hazards.banding import visibility_over_phase
 from bandcheck.hazards.row_bands import row_visibility
 from bandcheck.imaging.rolling_shutter import lines_covered
 from bandcheck.light.extremes import light_extremes
-from bandcheck.light.pulse_train import PulseTrain, repeated_train, single_level
-from bandcheck.light.row_ring import ring_cycles
+from bandcheck.light.pulse_train import PulseTrain
 from bandcheck.shoot.shot import Viewing
 from bandcheck.verdict.light_cases import LightCase
-from bandcheck.verdict.light_harmonics import level_harmonics, standing_pattern, viewer_weight
+from bandcheck.verdict.light_harmonics import level_harmonics, viewer_weight
+from bandcheck.verdict.met_light import level_train, met_light
 from bandcheck.verdict.row_sampling import RowSampling
 from bandcheck.vision.just_noticeable import displayed_luminance_nits
 
 __all__ = ["BandingCells", "banding_cells"]
 
 FloatArray = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Level:
+    """Counts of one gray level in one case and colour, and how bright it is displayed."""
+
+    value: int
+    min_pulse_counts: int
+    luminance_nits: float
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BandingCells:
@@ -88,7 +98,7 @@ def _extremes(
 def banding_cells(
     *, cases: Sequence[LightCase], colours: Sequence[tuple[float, int]], rows: RowSampling,
     light: FloatArray, brightness: float, viewing: Viewing, exposure_s: FloatArray,
-    extremes: bool = True,
+    extremes: bool = True, enough: float = np.inf,
 ) -> BandingCells:
     """Timing bands of linear light levels at exposures, worst of cases and colours.
 
@@ -110,6 +120,8 @@ def banding_cells(
         Exposures [s], shape (A,).
     extremes
         Whether the least and the most light are wanted; they stay 1 otherwise.
+    enough
+        V from which up it is enough to know that it is no less.
 
     Returns
     -------
@@ -131,37 +143,43 @@ def banding_cells(
             counts = case.counts(light, pwm_share=brightness * duty)
             if case_index == colour_index == 0:
                 cells = replace(cells, counts=counts)
-            train = case.train(counts, min_pulse_counts=shortest)
-            for level, single in enumerate(single_level(train)):
-                if counts[level] == 0:
-                    continue
+            for level in np.flatnonzero(counts).tolist():
+                shown = _Level(
+                    value=int(counts[level]), min_pulse_counts=shortest,
+                    luminance_nits=float(shown_nits[level]),
+                )
                 _merge(
                     cells, level, (case_index, colour_index),
-                    _level_cells(
-                        single, case, rows, float(shown_nits[level]), viewing, exposure, extremes
-                    ),
+                    _level_cells(shown, case, rows, viewing, exposure, extremes, enough),
                 )
     return cells
 
 
 def _level_cells(
-    train: PulseTrain, case: LightCase, rows: RowSampling, luminance_nits: float,
-    viewing: Viewing, exposure: FloatArray, extremes: bool,
+    level: _Level, case: LightCase, rows: RowSampling, viewing: Viewing, exposure: FloatArray,
+    extremes: bool, enough: float,
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """V, least and most relative light of one level of one case and colour, shape (A,)."""
     lowest = highest = np.ones_like(exposure)
     pitch_known = rows.line_time_s > 0 or rows.wall_rows_per_row is not None
+    if extremes or not pitch_known or rows.rate_tolerance > 0:
+        train = level_train(case, value=level.value, min_pulse_counts=level.min_pulse_counts)
     if extremes or not pitch_known:
         lowest, highest = _extremes(train, case, rows, exposure)
-    if not pitch_known:
-        visibility = _without_pitch(lowest, highest, luminance_nits, viewing)
-    elif rows.wall_rows_per_row is None:
-        visibility = _one_line(train, case, rows, luminance_nits, viewing, exposure)
+    if pitch_known:
+        light = met_light(
+            case, replace(rows, rate_tolerance=0.0), viewing, value=level.value,
+            min_pulse_counts=level.min_pulse_counts, luminance_nits=level.luminance_nits,
+        )
+        ends = {1.0, 1 - rows.rate_tolerance, 1 + rows.rate_tolerance}
+        visibility = np.max([
+            row_visibility(light, exposure_s=exposure * end, enough=enough) for end in sorted(ends)
+        ], axis=0)
     else:
-        visibility = np.zeros_like(exposure)
-    if rows.wall_rows_per_row is not None or rows.rate_tolerance > 0:
+        visibility = _without_pitch(lowest, highest, level.luminance_nits, viewing)
+    if rows.rate_tolerance > 0:
         harmonics = level_harmonics(
-            train, case=case, rows=rows, luminance_nits=luminance_nits, viewing=viewing
+            train, case=case, rows=rows, luminance_nits=level.luminance_nits, viewing=viewing
         )
         visibility = np.maximum(visibility, visibility_over_phase(
             relative=harmonics.relative, sensitivity=harmonics.sensitivity,
@@ -179,37 +197,6 @@ def _without_pitch(
         luminance_nits=luminance_nits, viewing=viewing,
     )
     return np.asarray(np.maximum(highest - 1, 1 - lowest) * weight[0])
-
-
-def _one_line(
-    train: PulseTrain, case: LightCase, rows: RowSampling, luminance_nits: float,
-    viewing: Viewing, exposure: FloatArray,
-) -> FloatArray:
-    """V where every row sees the same scan line, all aliases included, shape (A,)."""
-    repeats = round(case.timing.cycle_s / train.cycle_s)
-    pattern = standing_pattern(case, rows, repeats)
-    if pattern is not None and pattern > 1:
-        # Only some harmonics stand still: the ring is a frame, in which they can be told apart.
-        train, repeats = repeated_train(train, repeats), 1
-    cycles, ring_rows = ring_cycles(
-        cycle_s=train.cycle_s, line_time_s=rows.line_time_s, most=repeats, rows_in=pattern or 1
-    )
-    ring = repeated_train(train, cycles)
-    number = np.arange(ring_rows // 2 + 1)
-    standing = np.zeros(number.shape, dtype=np.bool_) if pattern is None else number % pattern == 0
-    sensitivity = viewer_weight(
-        cycles_per_row=number / ring_rows, standing=standing, rows_px=rows.rows_px,
-        luminance_nits=luminance_nits, viewing=viewing, tolerance=rows.readout_tolerance,
-    )
-    visibility = row_visibility(
-        ring, rows=ring_rows, sensitivity=sensitivity, exposure_s=exposure
-    )
-    for end in (1 - rows.rate_tolerance, 1 + rows.rate_tolerance):
-        if end != 1:
-            visibility = np.maximum(visibility, row_visibility(
-                ring, rows=ring_rows, sensitivity=sensitivity, exposure_s=exposure * end
-            ))
-    return visibility
 
 
 def _merge(

@@ -15,7 +15,8 @@ from bandcheck.verdict.row_sampling import RowSampling
 from bandcheck.vision.contrast_sensitivity import picture_height_deg, picture_width_deg
 
 __all__ = [
-    "HIGHEST_ROW_RATES", "Harmonics", "level_harmonics", "standing_pattern", "viewer_weight",
+    "HIGHEST_ROW_RATES", "Harmonics", "bands_of_lines", "level_harmonics", "softening_of_lines",
+    "standing_harmonics", "standing_pattern", "viewer_weight",
 ]
 
 FloatArray = NDArray[np.float64]
@@ -24,10 +25,9 @@ HIGHEST_ROW_RATES = 2.5
 """Highest harmonic that is kept, in row rates (one over the line time).
 
 Half a row rate holds every band that rows resolve; above it the same bands come back as aliases,
-each time weaker. Where every row sees the same scan line no harmonic is left out at all
-(`hazards.row_bands`); this is for rows that see different lines: project choice. What is left out
-moves V by less than a fiftieth in nine settings of ten, but by up to a quarter within hundredths of
-a degree of a null, where short pulses make the light (measured in the tests).
+each time weaker. V leaves no harmonic out (`verdict.met_light`); this is for what is added where a
+rate may err, and for flicker from frame to frame: project choice. No rate inside the tolerance has
+a V that is more than a hundredth above what is told for all of it (tests).
 """
 
 
@@ -147,22 +147,65 @@ def level_harmonics(
     if lines > 1:
         delays = np.arange(lines) * case.timing.slot_s
         relative = relative * np.exp(-2j * np.pi * np.outer(light_hz, delays)).mean(axis=1)
-    if rows.softening is not None:
-        wave = np.round(light_hz / case.timing.refresh_hz).astype(np.int64)
-        relative = relative * np.array(rows.softening)[np.mod(wave, case.timing.scan_lines)]
+    pattern = standing_pattern(case, rows, round(case.timing.cycle_s / train.cycle_s))
+    standing = standing_harmonics(number.size + 1, pattern)[1:]
+    cycles_per_row, sensitivity = bands_of_lines(
+        light_hz, case=case, rows=rows, standing=standing, luminance_nits=luminance_nits,
+        viewing=viewing,
+    )
+    return Harmonics(
+        light_hz=light_hz, relative=relative * softening_of_lines(light_hz, case=case, rows=rows),
+        cycles_per_row=cycles_per_row, standing=standing, sensitivity=sensitivity,
+    )
+
+
+def standing_harmonics(number: int, pattern: int | None) -> NDArray[np.bool_]:
+    """Which of the harmonics from 0 up draw bands that stand still; pattern: `standing_pattern`."""
+    if pattern is None:
+        return np.zeros(number, dtype=np.bool_)
+    return np.asarray(np.arange(number) % pattern == 0)
+
+
+def softening_of_lines(
+    light_hz: FloatArray, *, case: LightCase, rows: RowSampling
+) -> FloatArray:
+    """What defocus leaves of harmonics that move from scan line to scan line, 0..1."""
+    if rows.softening is None:
+        return np.ones(light_hz.shape)
+    wave = np.round(light_hz / case.timing.refresh_hz).astype(np.int64)
+    return np.asarray(np.array(rows.softening)[np.mod(wave, case.timing.scan_lines)])
+
+
+def bands_of_lines(
+    light_hz: FloatArray, *, case: LightCase, rows: RowSampling, standing: NDArray[np.bool_],
+    luminance_nits: float, viewing: Viewing,
+) -> tuple[FloatArray, FloatArray]:
+    """Band frequency of harmonics on rows that see different lines, and a viewer's weight of it.
+
+    Parameters
+    ----------
+    light_hz
+        Frequencies of the harmonics [Hz].
+    case, rows, viewing
+        Wall, camera and viewer.
+    standing
+        Whether each harmonic's bands stand still.
+    luminance_nits
+        Luminance at which the level is displayed, without flare [cd/m2].
+
+    Returns
+    -------
+    cycles_per_row, sensitivity : ndarray
+        Signed, -1/2..1/2; and the visibility of a relative amplitude of 1.
+    """
     cycles_per_row = band_cycles_per_row(
         light_hz=light_hz, line_time_s=rows.line_time_s, refresh_hz=case.timing.refresh_hz,
         wall_rows_per_row=rows.wall_rows_per_row, scan_lines=case.timing.scan_lines,
         direction=rows.direction,
     )
-    pattern = standing_pattern(case, rows, round(case.timing.cycle_s / train.cycle_s))
-    standing = np.zeros(number.shape, dtype=np.bool_) if pattern is None else number % pattern == 0
     pitch_known = rows.line_time_s > 0 or rows.wall_rows_per_row is not None
-    return Harmonics(
-        light_hz=light_hz, relative=relative, cycles_per_row=cycles_per_row, standing=standing,
-        sensitivity=viewer_weight(
-            cycles_per_row=cycles_per_row if pitch_known else None, standing=standing,
-            rows_px=rows.rows_px, luminance_nits=luminance_nits, viewing=viewing,
-            tolerance=rows.readout_tolerance,
-        ),
+    return cycles_per_row, viewer_weight(
+        cycles_per_row=cycles_per_row if pitch_known else None, standing=standing,
+        rows_px=rows.rows_px, luminance_nits=luminance_nits, viewing=viewing,
+        tolerance=rows.readout_tolerance,
     )

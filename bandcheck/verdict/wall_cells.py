@@ -21,6 +21,7 @@ def wall_cells(
     shot: Shot, *, levels: Sequence[float] | FloatArray,
     exposure_s: Sequence[float] | FloatArray,
     cases: Sequence[LightCase] | None = None, nominal: bool = False, extremes: bool = True,
+    enough: float = np.inf,
 ) -> BandingCells:
     """Timing bands of a shot's wall for levels and exposures.
 
@@ -38,6 +39,8 @@ def wall_cells(
         Whether to take the rates at their nominal value, without tolerance.
     extremes
         Whether the least and the most light are wanted.
+    enough
+        V from which up it is enough to know that it is no less.
 
     Returns
     -------
@@ -51,5 +54,5 @@ def wall_cells(
         rows=replace(rows, rate_tolerance=0.0) if nominal else rows,
         light=linear_levels(shot, np.asarray(levels, dtype=np.float64)),
         brightness=pwm_brightness(shot), viewing=shot.viewing,
-        exposure_s=np.asarray(exposure_s, dtype=np.float64), extremes=extremes,
+        exposure_s=np.asarray(exposure_s, dtype=np.float64), extremes=extremes, enough=enough,
     )

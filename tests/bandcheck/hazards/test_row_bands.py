@@ -21,7 +21,7 @@ from phase_filter import (
 from wall_cases import modelled_train, telling_values, walls
 
 from bandcheck.hazards.banding import harmonic_sensitivity
-from bandcheck.hazards.row_bands import row_visibility
+from bandcheck.hazards.row_bands import row_light, row_visibility
 from bandcheck.light.row_ring import light_kinks, ring_cycles
 from bandcheck.vision.contrast_sensitivity import picture_height_deg, picture_width_deg
 
@@ -29,7 +29,7 @@ AGREEMENT = 1e-3
 """Of the visibility, or of 1 where that is less."""
 
 
-def of_rows(wall, value, exposure_s, level):
+def of_rows(wall, value, exposure_s, level, **how):
     rows, luminance = rows_in_cycle(wall), PEAK_NITS * level
     cycles = np.arange(rows // 2 + 1) / rows * ROWS / picture_height_deg(view_heights=3)
     sensitivity = harmonic_sensitivity(
@@ -37,10 +37,11 @@ def of_rows(wall, value, exposure_s, level):
         luminance_nits=luminance + FLARE_NITS,
         field_deg=float(picture_width_deg(view_heights=3, picture_aspect=16 / 9)),
     )
-    return row_visibility(
-        modelled_train(wall, [value]), rows=rows, exposure_s=exposure_s,
+    light = row_light(
+        modelled_train(wall, [value]), rows=rows,
         sensitivity=sensitivity * luminance / (luminance + FLARE_NITS),
     )
+    return row_visibility(light, exposure_s=exposure_s, **how)
 
 
 @pytest.mark.parametrize(("signal", "angle"), [
@@ -75,6 +76,32 @@ def test_many_exposures_are_one_by_one_to_the_last_bit():
     together = of_rows(STUDIO, value, exposures, 0.18**2.4)
     alone = [of_rows(STUDIO, value, each, 0.18**2.4)[0] for each in exposures]
     np.testing.assert_array_equal(together, alone)
+
+
+def test_what_is_below_enough_is_told_to_the_last_bit():
+    value, exposures = value_at(STUDIO, 0.18), np.linspace(179.8, 180.2, 81) / 8640
+    everything = of_rows(STUDIO, value, exposures, 0.18**2.4)
+    told = of_rows(STUDIO, value, exposures, 0.18**2.4, enough=1.0)
+    below = everything < 1
+    assert 5 < below.sum() < 76
+    np.testing.assert_array_equal(told[below], everything[below])
+    assert (told[~below] >= 1).all()
+    assert (told <= everything).all()
+    assert (told < everything).any()
+
+
+def test_the_light_of_lines_is_their_mean():
+    train = modelled_train(STUDIO, [value_at(STUDIO, 0.5)])
+    ask = {"rows": 1125, "phases": 2}
+    delays = (0.0, 1.6e-5, 3.3e-5)
+    together = light_kinks(train, shift_s=1e-6, delays_s=delays, **ask)
+    alone = [light_kinks(train, shift_s=1e-6 - delay, **ask) for delay in delays]
+    assert_allclose(together, np.mean(alone, axis=0), atol=1e-15)
+    both = light_kinks(train, shift_s=[1e-6, 7e-4], delays_s=delays, **ask)
+    assert both.shape == (2, 2, 1125)
+    np.testing.assert_array_equal(both[0], together)
+    first = light_kinks(train, shift_s=1e-6, delays_s=delays, first=True, **ask)
+    np.testing.assert_array_equal(first, together[:1])
 
 
 def test_second_differences_of_one_pulse_by_hand():
