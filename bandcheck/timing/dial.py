@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from bandcheck.errors import OutOfRangeError
@@ -73,6 +74,13 @@ def exposure_after_rate_change(
     )
 
 
+@lru_cache(maxsize=64)
+def _every_step_s(fps: Fraction, angle_step_deg: Fraction) -> tuple[Fraction, ...]:
+    """Exposures of all steps of an angle; thousands, and a card asks for them again and again."""
+    step_s = exposure_s(angle_deg=angle_step_deg, fps=fps)
+    return tuple(step_s * step for step in range(1, int(_FULL_CIRCLE_DEG / angle_step_deg) + 1))
+
+
 def dial_exposures(
     *, fps: Fraction, angles_deg: Iterable[Fraction] = (), speeds_s: Iterable[Fraction] = (),
     angle_step_deg: Fraction | None = None,
@@ -112,9 +120,7 @@ def dial_exposures(
             raise OutOfRangeError(
                 "angle_step_deg", float(angle_step_deg), "a step of 0.001 to 360 deg"
             )
-        steps = int(_FULL_CIRCLE_DEG / angle_step_deg)
-        step_s = exposure_s(angle_deg=angle_step_deg, fps=rate)
-        stepped = tuple(step_s * step for step in range(1, steps + 1))
+        stepped = _every_step_s(rate, angle_step_deg)
         if not angles and not speeds:
             return stepped
     offered = {*stepped, *(exposure_s(angle_deg=angle, fps=rate) for angle in angles)}

@@ -48,7 +48,7 @@ def lowest_safe_levels(
         chosen = LOOKED_AT_PERCENT[first : first + (_LEVELS_AT_ONCE if first else 1)]
         cells = wall_cells(
             shot, levels=np.array(chosen) / 100, exposure_s=exposure_s[open_to_doubt],
-            cases=cases, extremes=False,
+            cases=cases, extremes=False, enough=shot.viewing.safe_below,
         )
         safe = np.logical_and.accumulate(cells.visibility < shot.viewing.safe_below, axis=0)
         some = safe[0]

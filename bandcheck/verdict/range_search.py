@@ -12,6 +12,11 @@ FloatArray = NDArray[np.float64]
 _LOOKED_BETWEEN = 8
 """Parts of the way to an edge at whose joints nothing unsafe may lie: project choice."""
 
+_PARTS_OF_LATTICE = 8
+
+_ON_LATTICE = 1e-6
+"""Steps of a lattice within which a value counts as one of its places."""
+
 Excess = Callable[[FloatArray], FloatArray]
 """How far values lie above what is safe; below 0: safe. NaN is not safe."""
 
@@ -45,13 +50,14 @@ def _closer(
 
 def last_safe(
     excess: Excess, inside: FloatArray, outside: FloatArray, resolution: float,
-    first_step: float | None = None,
+    first_step: float | None = None, lattice: float | None = None,
 ) -> FloatArray:
     """Last safe values on the way from safe ones to unsafe ones.
 
     Steps that grow fourfold until the edge is passed; then false position, and now and then
     bisection, which cannot get stuck. Values whose edge is known are not looked at again. What
     long steps have passed over is looked at last: the edge is the first one on the way there.
+    Where some values cost less than others, the search keeps to those while it can.
 
     Parameters
     ----------
@@ -63,15 +69,23 @@ def last_safe(
         Distance to which edges are found.
     first_step
         Distance at which an edge is first looked for; None: half-way.
+    lattice
+        Step of the values, counted from 0, that cost the least to look at; eighths of it cost
+        little where many are looked at together. None: all are alike.
 
     Returns
     -------
     ndarray
         Values that are safe, shape (N,).
     """
-    found = _an_edge(excess, inside, outside, resolution, first_step)
+    found = _an_edge(excess, inside, outside, resolution, first_step, lattice)
     share = np.arange(_LOOKED_BETWEEN)[:, np.newaxis] / _LOOKED_BETWEEN
     way = inside + share * (found - inside)
+    if lattice is not None:
+        # Only where parts of the lattice lie in every part of the way.
+        step = lattice / _PARTS_OF_LATTICE
+        fine = np.abs(found - inside) >= _LOOKED_BETWEEN * step
+        way[1:, fine] = _on_lattice(way[1:, fine], inside[fine], found[fine], step)
     unsafe = np.zeros(way.shape, dtype=np.bool_)
     if inside.size:
         unsafe[1:] = ~(excess(way[1:].ravel()) < 0).reshape(way[1:].shape)
@@ -79,14 +93,24 @@ def last_safe(
     if passed.size:
         first = unsafe[:, passed].argmax(axis=0)
         found[passed] = last_safe(
-            excess, way[first - 1, passed], way[first, passed], resolution, first_step
+            excess, way[first - 1, passed], way[first, passed], resolution, first_step, lattice
         )
     return found
 
 
+def _on_lattice(
+    value: FloatArray, inside: FloatArray, outside: FloatArray, step: float
+) -> FloatArray:
+    """Values moved to the nearest place of a lattice that lies between; unmoved where none does."""
+    low, high = np.minimum(inside, outside) / step, np.maximum(inside, outside) / step
+    first, last = np.floor(low + _ON_LATTICE) + 1, np.ceil(high - _ON_LATTICE) - 1
+    place = np.clip(np.round(value / step), first, np.maximum(first, last))
+    return np.where(first <= last, place * step, value)
+
+
 def _an_edge(
     excess: Excess, inside: FloatArray, outside: FloatArray, resolution: float,
-    first_step: float | None,
+    first_step: float | None, lattice: float | None,
 ) -> FloatArray:
     """Some last safe values, as for `last_safe`; other edges may lie on the way to them."""
     inside, outside = inside.copy(), outside.copy()
@@ -99,6 +123,9 @@ def _an_edge(
             inside[active], outside[active], within[active], beyond[active], turn=turn,
             resolution=resolution, first_step=step,
         )
+        if lattice is not None:
+            for step in (lattice / _PARTS_OF_LATTICE, lattice):
+                middle = _on_lattice(middle, inside[active], outside[active], step)
         found = excess(middle)
         good = found < 0
         inside[active] = np.where(good, middle, inside[active])

@@ -15,8 +15,12 @@ from numpy.typing import NDArray
 
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.exposure_grades import exposure_grades, made_exposures_s, shot_tearing
+from bandcheck.verdict.frame_flicker import frame_flicker
 from bandcheck.verdict.light_cases import light_cases
+from bandcheck.verdict.met_light import sample_s
 from bandcheck.verdict.range_search import Excess, Range, last_safe, runs_of_true
+from bandcheck.verdict.row_sampling import row_sampling
+from bandcheck.verdict.wall_cells import wall_cells
 
 __all__ = ["MOST_SEARCHED", "Range", "common_ranges", "null_exposures_s", "source_ranges"]
 
@@ -28,6 +32,9 @@ _NEAREST_NULLS = 400
 
 MOST_SEARCHED = 12
 """Ranges of one source whose edges are searched for: those nearest to the wanted setting."""
+
+_MOST_ALONE = 9
+"""The same of a wall without lamps, which rule out none of them: one more than are told."""
 
 
 def null_exposures_s(shot: Shot) -> dict[str, FloatArray]:
@@ -74,7 +81,7 @@ def _points(shot: Shot, nulls: FloatArray) -> FloatArray:
 
 
 def _nearest(
-    low: FloatArray, high: FloatArray, within: list[Range], wanted_s: float
+    low: FloatArray, high: FloatArray, within: list[Range], shot: Shot
 ) -> tuple[NDArray[np.int64], bool]:
     """Groups of safe points that others leave room for, nearest first, and whether there are any.
 
@@ -85,13 +92,14 @@ def _nearest(
         overlap |= (low <= end) & (high >= start)
     candidates = np.flatnonzero(overlap) if overlap.any() else np.arange(low.size)
     middle = (low[candidates] + high[candidates]) / 2
-    nearest = np.argsort(np.abs(np.log2(middle / wanted_s)), kind="stable")[:MOST_SEARCHED]
-    return candidates[nearest], bool(overlap.any())
+    nearest = np.argsort(np.abs(np.log2(middle / float(shot.exposure_s))), kind="stable")
+    most = MOST_SEARCHED if shot.lamps else _MOST_ALONE
+    return candidates[nearest[:most]], bool(overlap.any())
 
 
 def _joined(
     points: FloatArray, excess: Excess, *,
-    within: list[Range], shot: Shot, most: int,
+    within: list[Range], shot: Shot, most: int, lattice_s: float | None,
 ) -> list[Range]:
     """Contiguous safe points as ranges, with their edges.
 
@@ -102,15 +110,18 @@ def _joined(
     if first.size == 0:
         return []
     before, after = np.maximum(first - 1, 0), np.minimum(last + 1, len(points) - 1)
-    nearest, fit = _nearest(points[before], points[after], within, float(shot.exposure_s))
+    nearest, fit = _nearest(points[before], points[after], within, shot)
     if most < MOST_SEARCHED and not fit:
         return [(float(points[first[each]]), float(points[last[each]])) for each in nearest[:most]]
     resolution_s, step_s = (degrees / 360 / float(shot.fps) for degrees in (_EDGE_DEG, _NEAR_DEG))
     found: list[Range] = []
     for start in range(0, nearest.size, most):
         kept = np.sort(nearest[start : start + most])
-        low = last_safe(excess, points[first[kept]], points[before[kept]], resolution_s, step_s)
-        high = last_safe(excess, points[last[kept]], points[after[kept]], resolution_s, step_s)
+        edges = last_safe(
+            excess, points[np.concatenate([first[kept], last[kept]])],
+            points[np.concatenate([before[kept], after[kept]])], resolution_s, step_s, lattice_s,
+        )
+        low, high = np.split(edges, 2)
         found += zip(low.tolist(), high.tolist(), strict=True)
         if common_ranges([found, within]):
             break
@@ -120,18 +131,26 @@ def _joined(
 def _excess(shot: Shot, names: tuple[str, ...], exposure: FloatArray) -> FloatArray:
     """How far exposures lie above what is safe, the worst of the levels that decide.
 
-    Level by level, the brightest and cheapest first: what one level rules out need not be looked
-    at in the others.
+    Level by level, the brightest and cheapest first and then the darkest, which rules out most:
+    what one level rules out need not be looked at in the others.
     """
     limit = shot.viewing.safe_below
-    worst = np.zeros(exposure.shape)
-    for level in shot.levels if "wall" in names else shot.levels[:1]:
+    if "wall" not in names:
+        grades = exposure_grades(replace(shot, levels=shot.levels[:1]), exposure, only=names)
+        return grades.worst_visibility - limit
+    made, worst = made_exposures_s(shot, exposure), np.zeros(exposure.shape)
+    cases = light_cases(shot.wall, shot.wall_fps)
+    levels = sorted(shot.levels)
+    for level in (levels.pop(), *levels):
         still = np.flatnonzero(worst < limit)
-        if still.size:
-            grades = exposure_grades(
-                replace(shot, levels=(level,)), exposure[still], only=names
-            )
-            worst[still] = np.maximum(worst[still], grades.worst_visibility)
+        if still.size == 0:
+            break
+        bands = wall_cells(
+            shot, levels=(level,), exposure_s=made[still], cases=cases, extremes=False,
+            enough=limit,
+        ).visibility[0]
+        flicker = frame_flicker(shot, cases=cases, levels=(level,), exposure_s=made[still])
+        worst[still] = np.maximum(worst[still], np.maximum(bands, flicker))
     return worst - limit
 
 
@@ -162,8 +181,17 @@ def source_ranges(shot: Shot, *, most: int = MOST_SEARCHED) -> dict[str, list[Ra
             _points(shot, nulls[source]), partial(_excess, shot, names), shot=shot,
             within=common_ranges(ranges.values()),
             most=most if source == "wall" else MOST_SEARCHED,
+            lattice_s=_lattice_s(shot) if source == "wall" else None,
         )
     return ranges
+
+
+def _lattice_s(shot: Shot) -> float | None:
+    """Step of the exposures whose bands cost the least to find [s]; None: all cost alike."""
+    rows = row_sampling(shot)
+    if rows.line_time_s == 0 and rows.wall_rows_per_row is None:
+        return None
+    return sample_s(light_cases(shot.wall, shot.wall_fps)[0], rows)
 
 
 def _untorn(shot: Shot) -> list[Range]:

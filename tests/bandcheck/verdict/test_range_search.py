@@ -64,3 +64,28 @@ def test_runs_of_safe_points_with_their_edges():
         ranges, [(0, np.pi / 2), (3 * np.pi / 2, 5 * np.pi / 2)], atol=2e-5
     )
     assert safe_runs(lambda value: np.ones_like(value), np.linspace(0, 1, 5), 1e-3) == []
+
+
+@given(edge=st.floats(0.05, 0.95), curve=st.sampled_from([0.3, 1.0, 3.0]))
+@settings(derandomize=True, deadline=None)
+def test_an_edge_is_found_on_a_lattice(edge, curve):
+    """Looked at are places of the lattice, eighths of it and, for what is left, anything."""
+    looked_at = []
+
+    def excess(value):
+        looked_at.append(value.ravel())
+        return np.sign(value - edge) * np.abs(value - edge) ** curve
+
+    found = last_safe(excess, np.array([0.0]), np.array([1.0]), 1e-4, 0.01, 6.4e-4)
+    assert excess(found)[0] < 0
+    assert edge - 1.0001e-4 <= found[0] < edge
+    eighths = np.concatenate(looked_at) / 8e-5
+    assert_allclose(eighths, np.round(eighths), atol=1e-6)
+
+
+def test_a_lattice_coarser_than_the_way_hides_nothing():
+    def excess(value):
+        return np.where(((value > 0.4) & (value < 0.55)) | (value > 0.9), 1.0, -1.0)
+
+    found = last_safe(excess, np.array([0.0]), np.array([1.0]), 1e-4, 0.3, 5.0)
+    assert_allclose(found, 0.4, atol=1.1e-4)
