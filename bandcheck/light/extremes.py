@@ -50,8 +50,8 @@ def _one_level(
         return lowest, highest
 
     def mean_until(time: FloatArray) -> FloatArray:
-        light = light_until(train, time[..., np.newaxis] - delays)[0].mean(axis=-1)
-        return np.asarray(light, dtype=np.float64)
+        light = light_until(train, np.subtract.outer(time, delays))[0]
+        return light[..., 0] if delays.size == 1 else np.asarray(light.mean(axis=-1))
 
     at_starts, at_ends = mean_until(starts), mean_until(ends)
     step = max(1, _CELLS_AT_ONCE // (starts.size * delays.size))

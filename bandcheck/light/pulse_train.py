@@ -6,6 +6,7 @@ difference of two running integrals, each found from the slot's index: the cost 
 not depend on how many pulses it holds.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -17,6 +18,9 @@ from bandcheck.errors import require
 __all__ = ["PulseTrain", "light_until", "repeated_train", "single_level", "window_light"]
 
 FloatArray = NDArray[np.float64]
+
+_TIMES_AT_ONCE = 1 << 13
+"""Times worked through in one go: what is made on the way stays in a core's cache."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -125,6 +129,52 @@ def _coded_light(position: FloatArray, counts: NDArray[np.int64]) -> FloatArray:
     return np.asarray(light, dtype=np.float64)
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Slots:
+    """Counts of a cycle in slots of one refresh pitch, each begun with its own pulse.
+
+    `shown` and `before` are the light of each slot and of those before it [refresh pitches], shape
+    (levels, slots), with the dark slots that the cycle may hold beyond its refreshes; `counts` are
+    the counts where a slot shows bit planes.
+    """
+
+    shown: FloatArray
+    before: FloatArray
+    counts: NDArray[np.int64] | None
+
+
+def _slots(train: PulseTrain) -> _Slots:
+    beyond = int(np.ceil(train.cycle_s / train.refresh_pitch_s)) + 1 - train.refreshes
+    counts = np.pad(train.counts, ((0, 0), (0, max(1, beyond))))
+    shown = np.asarray(counts * (train.count_s / train.refresh_pitch_s), dtype=np.float64)
+    before = np.zeros_like(shown)
+    np.cumsum(shown[:, :-1], axis=1, out=before[:, 1:])
+    return _Slots(shown=shown, before=before, counts=counts if train.binary_code else None)
+
+
+def _until(train: PulseTrain, slots: _Slots, pulse_s: FloatArray) -> FloatArray:
+    """Running integral [refresh pitches] up to times after a first pulse, shape (levels, times)."""
+    place = pulse_s / train.cycle_s
+    cycles = np.floor(place)
+    place -= cycles
+    place *= train.cycle_s / train.refresh_pitch_s
+    slot = place.astype(np.intp)
+    place -= slot
+    light = np.empty((len(train.counts), place.size))
+    share = train.count_s / train.refresh_pitch_s
+    for level, until in enumerate(light):
+        if slots.counts is None:
+            np.take(slots.shown[level], slot, out=until, mode="clip")
+            np.minimum(until, place, out=until)
+        else:
+            shown = slots.counts[level][slot]
+            every = float(2 ** int(train.counts.max(initial=1)).bit_length() - 1)
+            until[:] = _coded_light(np.minimum(place / share, every), shown) * share
+        until += np.take(slots.before[level], slot, mode="clip")
+        until += cycles * slots.before[level, -1]
+    return light
+
+
 def light_until(train: PulseTrain, time_s: ArrayLike) -> FloatArray:
     """Running integral G of the train of scan line 0 from time 0.
 
@@ -141,20 +191,13 @@ def light_until(train: PulseTrain, time_s: ArrayLike) -> FloatArray:
         Light [s of a fully lit LED], shape (L, *time shape).
     """
     time = np.asarray(time_s, dtype=np.float64)
-    cycles = np.floor(time / train.cycle_s)
-    within = time - cycles * train.cycle_s
-    refresh = np.clip((within / train.refresh_pitch_s).astype(np.int64), 0, train.refreshes - 1)
-    into = within - refresh * train.refresh_pitch_s - train.first_pulse_s
-    before = np.zeros((len(train.counts), train.refreshes), dtype=np.int64)
-    np.cumsum(train.counts[:, :-1], axis=1, out=before[:, 1:])
-    shown = train.counts[:, refresh]
-    if train.binary_code:
-        slot_counts = float(2 ** int(train.counts.max(initial=1)).bit_length() - 1)
-        lit = _coded_light(np.clip(into / train.count_s, 0.0, slot_counts), shown) * train.count_s
-    else:
-        lit = np.clip(into, 0.0, shown * train.count_s)
-    whole = cycles * train.light_per_cycle_s.reshape(-1, *(1,) * time.ndim)
-    return np.asarray(whole + before[:, refresh] * train.count_s + lit, dtype=np.float64)
+    flat, slots = time.ravel(), _slots(train)
+    light = np.empty((len(train.counts), flat.size))
+    for first in range(0, flat.size, _TIMES_AT_ONCE):
+        block = slice(first, first + _TIMES_AT_ONCE)
+        light[:, block] = _until(train, slots, flat[block] - train.first_pulse_s)
+    light *= train.refresh_pitch_s
+    return light.reshape(len(light), *time.shape)
 
 
 def window_light(
@@ -186,8 +229,25 @@ def window_light(
         A window that is not finite, or shorter than nothing.
     """
     exposure = require("exposure_s", exposure_s, "a time of 0 s or more", at_least=0)
-    opening = require("open_s", open_s, "a finite time") - require(
-        "line_delay_s", line_delay_s, "a finite time"
+    opening = require("open_s", open_s, "a finite time")
+    delay = require("line_delay_s", line_delay_s, "a finite time")
+    shape = np.broadcast_shapes(opening.shape, exposure.shape, delay.shape)
+    # What is one number for all windows stays one: nothing as long as the result is made of it.
+    opening, exposure, delay = (
+        each.ravel() if each.size == 1 else np.broadcast_to(each, shape).ravel()
+        for each in (opening, exposure, delay)
     )
-    opening, exposure = np.broadcast_arrays(opening, exposure)
-    return light_until(train, opening + exposure) - light_until(train, opening)
+    slots, windows = _slots(train), math.prod(shape)
+    light = np.empty((len(train.counts), windows))
+    for first in range(0, windows, _TIMES_AT_ONCE):
+        block = slice(first, first + _TIMES_AT_ONCE)
+        opened, length, later = (
+            each if each.size == 1 else each[block] for each in (opening, exposure, delay)
+        )
+        pulse_s = np.broadcast_to(
+            opened - (later + train.first_pulse_s), light[0, block].shape
+        )
+        caught = _until(train, slots, pulse_s + length)
+        caught -= _until(train, slots, pulse_s)
+        np.multiply(caught, train.refresh_pitch_s, out=light[:, block])
+    return light.reshape(len(light), *shape)
