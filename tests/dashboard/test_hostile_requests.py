@@ -109,6 +109,23 @@ def test_what_is_no_request_is_refused(client, body):
     assert "Content-Security-Policy" in answer.headers
 
 
+@pytest.mark.parametrize("question", [
+    True, 7, "x", ["a"], {**SHOT, "fps": 24}, {**SHOT, "fps": None}, {**SHOT, "wall": ["own"]},
+    {**SHOT, "wall": "\ud800"}, {**SHOT, "\ud800": "x"}, {**SHOT, "wall_toml": "x" * 262_145},
+])
+def test_a_question_that_is_not_of_texts_is_refused(client, answered, question):
+    callback = answered["..verdict.children...answer.data.."]
+    answer = posted(client, callback, {"question.data": question}, changed="question.data")
+    assert answer.status_code == 400
+
+
+def test_a_request_of_a_known_callback_without_its_parts_is_refused(client):
+    for body in ({}, {"inputs": 7, "outputs": []}, {"inputs": [7], "outputs": []},
+                 {"inputs": [{"id": "question"}], "outputs": []}):
+        whole = {"output": "..verdict.children...answer.data..", **body}
+        assert client.post("/_dash-update-component", json=whole).status_code == 400
+
+
 def test_a_question_of_texts_is_answered(client, answered):
     callback = answered["..verdict.children...answer.data.."]
     answer = posted(client, callback, {"question.data": SHOT}, changed="question.data")

@@ -60,6 +60,10 @@ def test_every_shipped_profile_opens_without_a_fault_and_changes_nothing(kind):
         assert not any(outcome["sources"])
         assert outcome["question"] is outcome["search"] is outcome["begun"] is no_update
         assert question_of(urlsplit(link(outcome)).query)[kind].split(",")[-1] == name
+        used = name in SHOT.values()
+        words = "Back to the shot" if used else f"Use this {kind} in the shot"
+        assert words in texts(outcome["state"])
+        assert f"The shot uses this {kind}." in " ".join(texts(outcome["state"])) or not used
 
 
 def test_a_figure_typed_is_in_the_question_its_address_and_the_way_into_the_shot():
@@ -158,6 +162,8 @@ def test_figures_that_others_take_the_place_of_can_be_brought_back():
         outcome = pressed(ids.PROFILE_START, start=start, question=question, begun=mine)
         assert field_value(outcome["sheet"], ids.figure("pitch_mm")) == pitch
         assert (outcome["hidden"], outcome["start"]) == (False, "")
+    untouched = shipped_sheet("wall", "side-2.8")[1].data()
+    assert pressed(ids.PROFILE_START, start="ceiling-8", begun=untouched)["hidden"] is True
     back = pressed(ids.PROFILE_BACK, question=SHOT, before=outcome["before"])
     assert field_value(back["sheet"], ids.figure("pitch_mm")) == "x"
     assert typed(begun=own_sheet(sheet_of(own, "wall", file="wall")))["question"] == question

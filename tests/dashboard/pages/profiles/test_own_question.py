@@ -25,6 +25,7 @@ def test_an_address_holds_figures_that_the_shot_uses_and_those_it_does_not(wall)
     kept = {name: text for name, text in question.items() if text}
     assert question_of(search_with_figures(question)) == kept
     assert question_of(search_with_figures({"lamp_toml": "[lamp]\n"})) == {"lamp_toml": "[lamp]\n"}
+    assert search_with_figures({"lamp_toml": "[lamp]\n"}).startswith("?lamp_toml=")
     assert search_with_figures({}) == ""
 
 

@@ -163,6 +163,8 @@ def test_a_text_beyond_any_figure_is_left_out_and_told():
     assert "[source]" not in sheet_text(sheet)
     told = "20001 characters are not accepted; at most 20000"
     assert too_long(sheet.figures) == {"pitch_mm": told}
+    assert f'name = "{long[1:]}"' in sheet_text(wall(name=long[1:]))
+    assert too_long({"name": long[1:]}) == {}
 
 
 @pytest.mark.parametrize("kind", KINDS)
