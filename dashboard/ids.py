@@ -10,11 +10,11 @@ __all__ = [
     "PHASE_USE", "PROFILE_BACK", "PROFILE_BEFORE", "PROFILE_BEGUN", "PROFILE_BUDGET",
     "PROFILE_DOWNLOAD", "PROFILE_FILE", "PROFILE_KIND", "PROFILE_SENT", "PROFILE_SHEET",
     "PROFILE_START", "PROFILE_STATE", "PROFILE_TOLD", "PROFILE_UPLOAD", "QUESTION", "RANGES",
-    "RIPPLE", "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH", "SET_ANSWER", "SET_BEFORE", "SET_CARD",
-    "SET_CARD_SENT", "SET_CARD_TOLD", "SET_MORE", "SHEET", "TEAR", "TEAR_TOLD", "THEME",
+    "RIPPLE", "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH", "SEEN_ANSWER", "SET_ANSWER", "SET_BEFORE",
+    "SET_CARD", "SET_CARD_SENT", "SET_CARD_TOLD", "SET_MORE", "SHEET", "TEAR", "TEAR_TOLD", "THEME",
     "THEME_SWITCH", "TIMELINE", "TIMELINE_LEVEL", "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id",
-    "card_form", "dial", "field", "figure", "figure_source", "figure_wrong", "link", "rate",
-    "refused", "source_wrong", "take", "wrong",
+    "card_form", "dial", "field", "figure", "figure_source", "figure_wrong", "link", "observed",
+    "rate", "refused", "source_wrong", "take", "told", "wrong",
 ]
 
 Id = dict[str, str]
@@ -160,7 +160,7 @@ SET_BEFORE: Final = "set-before"
 SET_ANSWER: Final = "set-answer"
 SET_MORE: Final = "set-more"
 SET_CARD: Final = "set-card"
-"""Upload of a card's file."""
+"""Button that reads a card's file."""
 
 SET_CARD_SENT: Final = "set-card-sent"
 """What of the file goes to the server."""
@@ -208,3 +208,17 @@ def dial(shutter: str) -> Id:
 def card_form(ending: str) -> Id:
     """Button that downloads a card in one of its forms."""
     return {"card": ending}
+
+
+SEEN_ANSWER: Final = "seen-answer"
+"""What the observations come to."""
+
+
+def observed(key: str) -> Id:
+    """Choice of the answer to an observation."""
+    return {"observed": key}
+
+
+def told(key: str, answer: str) -> Id:
+    """Button that answers the next test."""
+    return {"told": key, "as": answer}

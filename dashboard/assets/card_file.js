@@ -32,13 +32,6 @@
         return found;
     }
 
-    function decoded(contents) {
-        const raw = atob(contents.slice(contents.indexOf(",") + 1));
-        return new TextDecoder("utf-8", { fatal: true }).decode(
-            Uint8Array.from(raw, (letter) => letter.charCodeAt(0)),
-        );
-    }
-
     function part(text) {
         const found = members(text);
         const kept = NAMES.filter((name) => name in found);
@@ -46,22 +39,41 @@
         return kept.length ? `{${question}}` : text;
     }
 
+    async function sent(file) {
+        if (file.size > LARGEST_FILE) {
+            return { refused: "larger than 16 MB, the most a card may have" };
+        }
+        try {
+            const content = await file.arrayBuffer();
+            const text = part(new TextDecoder("utf-8", { fatal: true }).decode(content));
+            return text.length > LARGEST_SENT
+                ? { refused: "larger than 256 kB, and no card in it" } : { text };
+        } catch (_error) {
+            return { refused: "cannot be read: not UTF-8 text" };
+        }
+    }
+
+    async function send(file) {
+        /* The time makes the same file, chosen once more, another one. */
+        const data = { ...await sent(file), chosen: Date.now() };
+        window.dash_clientside.set_props("set-card-sent", { data });
+    }
+
     window.dash_clientside = window.dash_clientside || {};
     window.dash_clientside.cardFile = {
-        sent: (contents) => {
-            if (!contents) {
-                return window.dash_clientside.no_update;
-            }
-            if (contents.length > LARGEST_FILE * 4 / 3) {
-                return { refused: "larger than 16 MB, the most a card may have" };
-            }
-            try {
-                const text = part(decoded(contents));
-                return text.length > LARGEST_SENT
-                    ? { refused: "larger than 256 kB, and no card in it" } : { text };
-            } catch (_error) {
-                return { refused: "not UTF-8 text" };
-            }
+        choose: () => {
+            const input = document.createElement("input");
+            input.type = "file";
+            input.accept = ".json,application/json";
+            input.hidden = true;
+            input.addEventListener("change", () => {
+                Array.from(input.files).slice(0, 1).forEach(send);
+                input.remove();
+            });
+            input.addEventListener("cancel", () => input.remove());
+            document.body.append(input);
+            input.click();
+            return window.dash_clientside.no_update;
         },
     };
 }());

@@ -86,8 +86,8 @@ def test_a_card_is_read_and_its_link_holds_it(screen, tmp_path):
 def test_what_is_no_card_is_said_beside_the_upload(screen, content, said):
     page = screen("/set", **PHONE)
     page.get_by_text("Choose a wall").wait_for()
-    page.locator("#set-card input[type=file]").set_input_files(
-        {"name": "card.json", "mimeType": "application/json", "buffer": content}
-    )
+    with page.expect_file_chooser() as chooser:
+        page.get_by_role("button", name="Read a card's file").click()
+    chooser.value.set_files({"name": "a.json", "mimeType": "text/plain", "buffer": content})
     page.locator("#set-card-told").get_by_text(said).wait_for()
     assert page.locator("#set-answer .answer-word").count() == 0

@@ -8,6 +8,7 @@ from dash.development.base_component import Component
 
 from dashboard import ids
 from dashboard.controls.shot_line import not_whole, shot_sentence, slips
+from dashboard.fields import FIELDS
 from dashboard.pages.on_set.asked_change import asked_change
 from dashboard.pages.on_set.card_question import CardError, card_question
 from dashboard.pages.on_set.change_view import answer_view, more_view
@@ -15,6 +16,8 @@ from dashboard.state import Question, asked, search_of
 
 __all__ = ["register"]
 
+_OWN_FIELDS = tuple(name for name, each in FIELDS.items() if each.part == "change")
+_CANNOT_BE = "No answer: what is asked for cannot be."
 _WAITING = "Say the new rate or the new shutter: then the answer stands here."
 
 
@@ -30,10 +33,15 @@ def answer(question: Question | None) -> dict[str, Any]:
     found = asked_change(read.shot, told)
     if found.change is not None:
         return _parts([answer_view(found.change)], before=before, more=more_view(found.change))
-    shown: list[Component] = [html.P(_WAITING, className="waiting")]
-    if found.errors:
-        shown = slips("No answer:", found.errors)
-    return _parts(shown, before=before, errors=found.errors)
+    return _parts(_not_answered(found.errors), before=before, errors=found.errors)
+
+
+def _not_answered(errors: Mapping[str, str]) -> list[Component]:
+    """What stands where the answer would; what has a place beside its field is not said twice."""
+    elsewhere = {name: line for name, line in errors.items() if name not in _OWN_FIELDS}
+    if elsewhere:
+        return slips("No answer:", elsewhere)
+    return [html.P(_CANNOT_BE if errors else _WAITING, className="waiting")]
 
 
 def _parts(
@@ -43,7 +51,7 @@ def _parts(
     wrong = errors or {}
     return {
         "before": before, "answer": shown, "more": more or [],
-        "to_fps": wrong.get("to_fps", ""), "to_shutter": wrong.get("to_shutter", ""),
+        "wrong": {name: wrong.get(name, "") for name in _OWN_FIELDS},
     }
 
 
@@ -91,8 +99,7 @@ def register(app: Dash) -> None:
             "before": Output(ids.SET_BEFORE, "children"),
             "answer": Output(ids.SET_ANSWER, "children"),
             "more": Output(ids.SET_MORE, "children"),
-            "to_fps": Output(ids.refused("to_fps"), "children"),
-            "to_shutter": Output(ids.refused("to_shutter"), "children"),
+            "wrong": {name: Output(ids.refused(name), "children") for name in _OWN_FIELDS},
         },
         Input(ids.QUESTION, "data"),
     )(answer)
@@ -108,8 +115,8 @@ def register(app: Dash) -> None:
         Output({"rate": ALL}, "className"), Input(ids.QUESTION, "data"),
     )(chosen_rate)
     app.clientside_callback(  # the function stands in assets/card_file.js
-        ClientsideFunction("cardFile", "sent"),
-        Output(ids.SET_CARD_SENT, "data"), Input(ids.SET_CARD, "contents"),
+        ClientsideFunction("cardFile", "choose"),
+        Output(ids.SET_CARD_SENT, "data"), Input(ids.SET_CARD, "n_clicks"),
         prevent_initial_call=True,
     )
     app.callback(

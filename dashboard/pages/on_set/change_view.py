@@ -116,7 +116,7 @@ def more_view(change: ChangeOnTheDay) -> list[Component]:
 
 
 def _sides(change: ChangeOnTheDay) -> Component:
-    head = html.Tr([html.Th("", scope="col"), *(
+    head = html.Tr([html.Td(), *(
         html.Th(each, scope="col") for each in ("before", "now")
     )])
     rows = [

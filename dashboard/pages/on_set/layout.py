@@ -67,10 +67,7 @@ def _card_file() -> Component:
     """Where a card's file takes the place of choosing."""
     return html.Div(
         [
-            dcc.Upload(
-                html.Button("Read a card's file"), id=ids.SET_CARD, accept=".json,application/json",
-                className="upload",
-            ),
+            html.Button("Read a card's file", id=ids.SET_CARD),
             html.P("The JSON file of a card: it holds the whole shot.", className="note"),
             html.Div(id=ids.SET_CARD_TOLD, className="field-error", role="alert"),
             dcc.Store(id=ids.SET_CARD_SENT),

@@ -62,8 +62,8 @@ def test_a_change_is_answered_and_all_that_follows_from_it():
 
 def test_a_slip_is_said_beside_its_field_and_answers_nothing():
     shown = answer({**WHOLE, "to_fps": "fast"})
-    assert "a frame rate above 0" in shown["to_fps"]
-    assert shown["to_shutter"] == ""
+    assert "a frame rate above 0" in shown["wrong"]["to_fps"]
+    assert shown["wrong"]["to_shutter"] == ""
     assert "No answer" in " ".join(texts(shown["answer"]))
     assert shown["more"] == []
 
@@ -77,7 +77,7 @@ def test_a_slip_in_the_shot_answers_nothing():
 def test_markup_in_what_is_typed_stays_text():
     typed = "<img src=x onerror=alert(1)>"
     shown = answer({**WHOLE, "to_fps": typed})
-    assert typed[:20] in shown["to_fps"]
+    assert typed[:20] in shown["wrong"]["to_fps"]
     assert of_type(shown["answer"], "Markdown", "Img") == []
 
 
