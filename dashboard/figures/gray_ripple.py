@@ -30,7 +30,7 @@ _NEAR_BELOW, _FAR_BELOW = 10.0, 100.0
 _RIM, _MARK_ROOM = 0.03, 0.22
 """Decades by which a run reaches past its ends, and room that a mark takes on a phone."""
 
-_UPPER, _STRIP, _LOWER = (0.43, 1.0), (0.335, 0.405), (0.0, 0.25)
+_UPPER, _STRIP, _LOWER = (0.44, 1.0), (0.325, 0.4), (0.0, 0.25)
 """From the lower edge: V, the marks of its levels, ripple."""
 
 
@@ -87,25 +87,34 @@ def _points(
 
 
 def _level_runs(signal: FloatArray, levels: Sequence[Level], theme: Theme) -> list[go.Scatter]:
-    """Line of its level under each run of neighbours that are alike, and its mark where it fits."""
+    """Line of its level under each run of neighbours that are alike, and its mark where it fits.
+
+    What lies between a better level and a worse one was not looked at and goes to the worse.
+    """
     if not levels:
         return []
     look, log = LOOKS[theme], np.log10(signal)
     first = [
         place for place, level in enumerate(levels) if place == 0 or level != levels[place - 1]
     ]
-    middles = (log[1:] + log[:-1]) / 2
-    edges = [log[0] - _RIM, *(middles[place - 1] for place in first[1:]), log[-1] + _RIM]
-    runs = zip(edges, edges[1:], [levels[place] for place in first], strict=False)
+    turns = [log[min((place - 1, place), key=lambda each: levels[each])] for place in first[1:]]
+    edges = [log[0] - _RIM, *turns, log[-1] + _RIM]
+    runs = list(zip(edges, edges[1:], [levels[place] for place in first], strict=False))
+    marked = [
+        ((low + high) / 2, level) for low, high, level in runs
+        if high - low >= _MARK_ROOM or level is Level.UNKNOWN
+    ]
     return [
+        *(go.Scatter(
+            x=10 ** np.array([low, high]), y=[-0.8] * 2, yaxis="y3", mode="lines", name="levels",
+            hoverinfo="text", hovertext=[level.value] * 2, cliponaxis=False,
+            line={"color": look.ink, **LEVEL_LINES[level]},
+        ) for low, high, level in runs),
         go.Scatter(
-            x=10 ** np.array([low, (low + high) / 2, high]), y=[-0.6] * 3, yaxis="y3",
-            name="levels", mode="lines+text", hoverinfo="text", hovertext=[level.value] * 3,
-            text=["", LEVEL_MARKS[level] if high - low >= _MARK_ROOM else "", ""],
-            textposition="top center", textfont={"color": look.ink, "size": 11},
-            line={"color": look.ink, **LEVEL_LINES[level]}, cliponaxis=False,
-        )
-        for low, high, level in runs
+            x=10 ** np.array([middle for middle, _ in marked]), y=[0.3] * len(marked), yaxis="y3",
+            text=[LEVEL_MARKS[level] for _, level in marked], mode="text", name="marks",
+            hoverinfo="skip", textfont={"color": look.ink, "size": 11}, cliponaxis=False,
+        ),
     ]
 
 

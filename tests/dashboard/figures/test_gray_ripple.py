@@ -55,18 +55,21 @@ def test_every_level_has_the_line_of_its_grade_under_it():
     found = runs(drawn())
     assert [each.hovertext[0] for each in found] == ["unknown", "visible", "marginal", "safe"]
     assert [each.line.dash for each in found] == ["dot", "dashdot", "dash", "solid"]
-    assert [each.text[1] for each in found] == ["( ? )", "( # )", "( ~ )", "( = )"]
-    # a run ends half-way, in the logarithm, between the levels on its two sides
-    ends = [(each.x[0], each.x[2]) for each in found]
-    assert_allclose(ends[1], [5**0.5, 90**0.5])
-    assert_allclose(ends[3], [900**0.5, 100 * 10**0.03])
+    marks = named(drawn(), "marks")
+    assert list(marks.text) == ["( ? )", "( # )", "( ~ )", "( = )"]
+    assert all(run.x[0] < at < run.x[1] for run, at in zip(found, marks.x, strict=True))
+    # between a better level and a worse one nothing was looked at: it goes to the worse
+    ends = [(each.x[0], each.x[1]) for each in found]
+    assert_allclose(ends, [(10**-0.03, 1), (1, 18), (18, 50), (50, 100 * 10**0.03)])
     assert all(one[1] == other[0] for one, other in itertools.pairwise(ends))
 
 
 def test_a_mark_that_would_touch_its_neighbour_is_left_to_the_line():
     figure = drawn(signal_pct=[100, 50, 18, 17, 16], visibility=[0.1, 0.1, 0.1, 3.0, 0.1])
-    assert [each.text[1] for each in runs(figure)] == ["", "", "( = )"]
+    assert list(named(figure, "marks").text) == ["( = )"]
     assert [each.line.dash for each in runs(figure)] == ["solid", "dash", "solid"]
+    lost = drawn(signal_pct=[100, 50, 18, 17, 16], visibility=[0.1, 0.1, 0.1, NAN, 0.1])
+    assert list(named(lost, "marks").text) == ["( ? )", "( = )"]
 
 
 def test_points_that_decide_are_filled():
@@ -102,7 +105,7 @@ def test_the_axis_of_v_holds_every_value():
 
 def test_nothing_known_at_all_is_drawn_as_unknown():
     figure = drawn(visibility=[NAN] * 5, ripple_pct=[NAN] * 5, lowest_safe_pct=None)
-    assert [each.text[1] for each in runs(figure)] == ["( ? )"]
+    assert list(named(figure, "marks").text) == ["( ? )"]
     assert runs(drawn(signal_pct=[], visibility=[], ripple_pct=[], decides=[])) == []
 
 
