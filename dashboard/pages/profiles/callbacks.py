@@ -190,15 +190,41 @@ def download(
             "base64": False}
 
 
+_TYPED = (({"figure": ALL}, "value"), ({"figure_source": ALL}, "value"))
+_PLACES = (({"figure": ALL}, "id"), ({"figure_source": ALL}, "id"))
+
+
 def register(app: Dash) -> None:
     """Add what happens on the screen for profiles to an app."""
-    typed = (({"figure": ALL}, "value"), ({"figure_source": ALL}, "value"))
-    places = (State({"figure": ALL}, "id"), State({"figure_source": ALL}, "id"))
     app.clientside_callback(  # stands in assets/profiles.js
         ClientsideFunction("profiles", "chooseFile"),
         Output(ids.PROFILE_SENT, "data"), Input(ids.PROFILE_UPLOAD, "n_clicks"),
         prevent_initial_call=True,
     )
+    _register_begin(app)
+    app.callback(
+        {
+            "question": Output(ids.QUESTION, "data", allow_duplicate=True),
+            "search": Output(ids.SEARCH, "data", allow_duplicate=True),
+            "begun": Output(ids.PROFILE_BEGUN, "data"),
+            "figures": Output({"figure_wrong": ALL}, "children"),
+            "sources": Output({"source_wrong": ALL}, "children"),
+            "state": Output(ids.PROFILE_STATE, "children"),
+            "budget": Output(ids.PROFILE_BUDGET, "children"),
+        },
+        [*(Input(*each) for each in _TYPED), *(State(*each) for each in _PLACES),
+         State(ids.QUESTION, "data"), State(ids.PROFILE_BEGUN, "data")],
+        prevent_initial_call="initial_duplicate",
+    )(edited)
+    app.callback(
+        Output(ids.PROFILE_FILE, "data"),
+        [Input(ids.PROFILE_DOWNLOAD, "n_clicks"),
+         *(State(*each) for each in (*_TYPED, *_PLACES)), State(ids.PROFILE_BEGUN, "data")],
+        prevent_initial_call=True,
+    )(download)
+
+
+def _register_begin(app: Dash) -> None:
     app.callback(
         {
             "sheet": Output(ids.PROFILE_SHEET, "children"),
@@ -216,23 +242,3 @@ def register(app: Dash) -> None:
         ],
         prevent_initial_call=True,
     )(begin)
-    app.callback(
-        {
-            "question": Output(ids.QUESTION, "data", allow_duplicate=True),
-            "search": Output(ids.SEARCH, "data", allow_duplicate=True),
-            "begun": Output(ids.PROFILE_BEGUN, "data"),
-            "figures": Output({"figure_wrong": ALL}, "children"),
-            "sources": Output({"source_wrong": ALL}, "children"),
-            "state": Output(ids.PROFILE_STATE, "children"),
-            "budget": Output(ids.PROFILE_BUDGET, "children"),
-        },
-        [*(Input(*each) for each in typed), *places, State(ids.QUESTION, "data"),
-         State(ids.PROFILE_BEGUN, "data")],
-        prevent_initial_call="initial_duplicate",
-    )(edited)
-    app.callback(
-        Output(ids.PROFILE_FILE, "data"),
-        [Input(ids.PROFILE_DOWNLOAD, "n_clicks"), *(State(*each) for each in typed), *places,
-         State(ids.PROFILE_BEGUN, "data")],
-        prevent_initial_call=True,
-    )(download)
