@@ -80,9 +80,9 @@ def chosen_rate(question: Question | None) -> list[str]:
     ]
 
 
-def card_taken(sent: dict[str, Any] | None, question: Question | None) -> tuple[Any, str]:
+def card_taken(sent: object, question: Question | None) -> tuple[Any, str]:
     """Address of a card's question, or what is wrong with its file."""
-    if not sent:
+    if not isinstance(sent, dict):
         return no_update, ""
     if sent.get("refused"):
         return no_update, str(sent["refused"])[:200]

@@ -52,13 +52,13 @@ def card_question(text: object, question: Mapping[str, str]) -> Question:
         raise CardError(f"more than {LARGEST_CARD_BYTES // 1000} kB of question; no card has that")
     try:
         shot = card_shot(text.encode("utf-8", "replace"), file="card")
+        texts = shot_texts(shot)
     except ProfileError as error:
         raise CardError("; ".join(error.faults)) from error
     kept = {name: question[name] for name, each in FIELDS.items()
             if each.part in APART and name in question}
-    texts = {**kept, **shot_texts(shot)}
     _refuse_loss(shot, asked(texts).shot)
-    return texts
+    return {**kept, **texts}
 
 
 def _refuse_loss(shot: Shot, read: Shot | None) -> None:
