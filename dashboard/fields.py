@@ -21,9 +21,9 @@ from bandcheck.shoot.written import (
 
 __all__ = ["APART", "FIELDS", "OWN", "PROFILE_FIELDS", "Field", "Part", "shutter_given"]
 
-Part = Literal["stage", "timing", "wall", "lens", "viewer", "map", "change", "card"]
+Part = Literal["stage", "timing", "wall", "lens", "viewer", "map", "change", "card", "seen"]
 
-APART: Final[tuple[Part, ...]] = ("change", "card")
+APART: Final[tuple[Part, ...]] = ("change", "card", "seen")
 """Parts that say nothing about the shot: a slip there leaves the shot's verdict as it is."""
 
 OWN: Final = "own"
@@ -214,8 +214,14 @@ _CARD = (
           explanation="Paper of the PDF and of the picture of it."),
 )
 
+_SEEN = (
+    Field(name="seen", label="What was seen", part="seen",
+          kind=Written("LIST", "observations and their answers with commas between", str),
+          explanation="Each observation with yes or no, such as seen_by_eye=no."),
+)
+
 FIELDS: Mapping[str, Field] = {
     each.name: each
-    for each in (*_STAGE, *_TIMING, *_WALL, *_LENS, *_VIEWER, *_MAP, *_CHANGE, *_CARD)
+    for each in (*_STAGE, *_TIMING, *_WALL, *_LENS, *_VIEWER, *_MAP, *_CHANGE, *_CARD, *_SEEN)
 }
 """Every field, in the order of the screen."""

@@ -10,6 +10,11 @@ SCREENS = {
     "cold": ("/", "#verdict .waiting"),
     "answered": (f"/?{QUESTION}&{LENS}", "#focus-map .main-svg"),
     "refused": (f"/?{QUESTION}&fps=abc", "#verdict .errors"),
+    "on set, cold": ("/set", "main h1"),
+    "on set": (f"/set?{QUESTION}&to_fps=48", ".answer-word"),
+    "what is it": ("/seen?seen=stays_on_same_leds%3Dno", ".next-test"),
+    "card": (f"/card?{QUESTION}", "main h1"),
+    "profiles": (f"/profiles?{QUESTION}", "main h1"),
 }
 
 
