@@ -38,6 +38,7 @@ _UNITS: Mapping[str, tuple[str, float, str]] = {
     "content_fps": ("picture changes", 1.0, " times a second"),
 }
 _UNKNOWN: Mapping[str, str] = {
+    "refreshes_per_frame": "as its profile says",
     "wall_fps": "the camera's rate", "content_fps": "every frame of the surface",
 }
 

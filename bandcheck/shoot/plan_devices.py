@@ -10,7 +10,6 @@ from bandcheck.shoot.camera import Camera
 from bandcheck.shoot.lamp import Lamp
 from bandcheck.shoot.plan import PlannedCamera, PlannedLamp, Stated, Surface
 from bandcheck.shoot.plan_keys import MEASURABLE, PROFILE_KEYS
-from bandcheck.shoot.plan_shots import with_refreshes
 from bandcheck.shoot.plan_tables import Faults, Row, inherited, shutter_faults
 from bandcheck.shoot.profile_faults import fault, plain_name, with_nearest
 from bandcheck.shoot.profile_keys import text_schema
@@ -48,7 +47,7 @@ class DeviceReader:
             wall = self._profile(row, given, "wall", load_wall)
             if wall is None:
                 continue
-            wall = self._set_refreshes(row, wall, given.pop("refreshes_per_frame", None))
+            self._refreshes_faults(row, wall, given.get("refreshes_per_frame"))
             found[row.name] = Surface(
                 name=row.name, wall=self._with_sources(row, wall),
                 kind=_value(given, "kind", "wall"), role=_value(given, "role", "in_shot"),
@@ -127,9 +126,9 @@ class DeviceReader:
         loaded: P | None = self._loaded[key, name]
         return loaded
 
-    def _set_refreshes(self, row: Row, wall: Wall, said: Stated | None) -> Wall:
+    def _refreshes_faults(self, row: Row, wall: Wall, said: Stated | None) -> None:
         if said is None:
-            return wall
+            return
         allowed, number = wall.refreshes_per_frame_allowed, said.value
         if wall.refresh_lock == "free":
             self._faults.add(row.place, [fault(
@@ -141,7 +140,6 @@ class DeviceReader:
                 "refreshes_per_frame", number,
                 f"one of those that its profile allows, {', '.join(map(str, allowed))}"
             )])
-        return with_refreshes(wall, number)
 
     def _overlaid(self, row: Row, camera: Camera, own: Mapping[str, Any]) -> Camera:
         """Camera with the plan's own figures, checked together with the others."""
@@ -150,9 +148,13 @@ class DeviceReader:
         changed: dict[str, Any] = dict(own)
         if _DIALS & own.keys():
             changed = {"angles_deg": (), "speeds_s": (), "angle_step_deg": None, **own}
-        stays = {key: text for key, text in camera.source.items()
-                 if not any(key.startswith(name.removesuffix("_s")) for name in changed)}
-        overlaid = replace(camera, **changed, source=stays)
+        names = {key.field: key.name for key in PROFILE_KEYS}
+        source = {
+            **{key: text for key, text in camera.source.items()
+               if not (_DIALS & own.keys() and key in ("angles_deg", "speeds", "angle_step_deg"))},
+            **{names[field]: "stated in the plan" for field in own},
+        }
+        overlaid = replace(camera, **changed, source=source)
         try:
             return parse_camera(profile_text(overlaid), file=row.name)
         except ProfileError as error:

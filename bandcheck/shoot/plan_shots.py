@@ -100,6 +100,7 @@ def resolved(
         for key in _OF_ONE_DEVICE:
             if (name, key) != ("camera", "panel_rotation_deg"):
                 values[f"{name}_{key}"] = _first(key, device, plan.defaults)
+    values["refreshes_per_frame"] = _first("refreshes_per_frame", surface.given)
     if values["levels"].value is None:
         values["levels"] = Stated(value=DEFAULT_LEVELS, by=_NOBODY)
     for key in _VIEWER:
@@ -192,9 +193,10 @@ def sight_shot(
         raise OutOfRangeError(
             "change_spread_ms", 1e3 * said["change_spread_s"], "less than a frame of the surface"
         )
+    refreshes = said["refreshes_per_frame"]
     return Shot(
-        wall=surface.wall, camera=camera.camera,
-        lamps=tuple(plan.lamps[name].lamp for name in setup.lamps),
+        wall=surface.wall if refreshes is None else with_refreshes(surface.wall, refreshes),
+        camera=camera.camera, lamps=tuple(plan.lamps[name].lamp for name in setup.lamps),
         fps=fps, exposure_s=_exposure(values, fps),
         shutter_set_as="time" if "speed" in values else "angle", wall_fps=wall_fps,
         content_fps=Fraction(0) if role == "lighting_only" else content_fps,
