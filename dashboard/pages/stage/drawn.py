@@ -88,6 +88,7 @@ def in_time(shot: Shot, span: str, theme: Theme) -> Drawn:
         change_spread_s=found.change_spread_s, wall_frame_s=found.wall_frame_s,
         camera_frame_s=found.camera_frame_s, theme=theme,
     )
+    figure.layout.dragmode = False  # a finger scrolls the page; the spans are what zooms
     taken = "" if found.phase_known else " The phase is not known: 0 is drawn."
     drifts = "" if found.clocks_shared else " The clocks are not shared: this drifts."
     return figure, timeline.described(**shown) + taken + drifts
@@ -145,7 +146,7 @@ def map_of_shutters(
     ]
     figure = shutter_map.shutter_map(
         **shown, angle_deg=[each["angle_deg"] for each in lines],
-        exposure=[each["exposure_s"] for each in lines],
+        exposure=[_exposures(each["exposure_s"], in_time=in_time) for each in lines],
         worst_signal_pct=[each["worst_signal_pct"] for each in lines],
         safe_ranges_deg=[ranges if fps == safe_fps else [] for fps in rows["fps"]],
         safe_below=shot.viewing.safe_below, visible_from=shot.viewing.visible_from,
@@ -166,6 +167,13 @@ def _columns(known: list[Any], *, in_time: bool, width: int) -> list[str]:
         else:
             heads.append(angle_text(row["angle_deg"][column]).removesuffix("°"))
     return heads
+
+
+def _exposures(exposures: list[str | None], *, in_time: bool) -> list[str | None]:
+    """Exposures to read: a dial of times says them as they are set."""
+    return [
+        each if each is None or in_time else exposure_text(_seconds(each)) for each in exposures
+    ]
 
 
 def _seconds(exposure: str) -> float:

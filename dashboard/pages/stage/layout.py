@@ -7,8 +7,10 @@ import dash_bootstrap_components as dbc
 from dash import dcc, html
 from dash.development.base_component import Component
 
+from bandcheck.vision.level import Level
 from dashboard import ids
 from dashboard.controls.form import field_box, field_boxes
+from dashboard.controls.levels import level_word
 from dashboard.figures.look import GRAPH_CONFIG
 
 __all__ = ["layout"]
@@ -117,6 +119,7 @@ def _instead(question: Mapping[str, str]) -> Component:
             dcc.Store(id=ids.MAP_ROW), dcc.Store(id=ids.MAP_ROWS),
             html.P(id=ids.MAP_PROGRESS, className="progress", role="status"),
             *_graph(ids.MAP_GRAPH, ids.MAP_TOLD),
+            html.P([level_word(each) for each in Level], className="key"),
         ],
         className="instead",
     )
