@@ -15,6 +15,7 @@ from bandcheck.measure.noise_floor import (
     row_spectrum,
     seen_amplitude,
 )
+from bandcheck.measure.part_agreement import INCOHERENT, incoherence, unsteadiness
 
 __all__ = ["BLOCK_ROWS", "FEWEST_CYCLES", "FEWEST_ROWS", "FoundLines", "found_lines"]
 
@@ -35,9 +36,6 @@ _OVERSAMPLED = 4
 _NEAR = 1.5
 """Steps of the spectrum around a line that belong to it."""
 
-_INCOHERENT = 0.01
-"""Chance above which a line is none, as parts of the picture beside each other disagree on it."""
-
 _BLOCK_NOISE = 0.03
 """Share of the strongest line that lines of a JPEG file's compression may have: project choice,
 three times what quality 85 was seen to make."""
@@ -53,7 +51,7 @@ class FoundLines:
     ----------
     fit
         Trend, sources and residual; the first `count` sources are real, the others stand for the
-        block grid of a JPEG file.
+        block grid of a JPEG file and for what was vetoed.
     count
         Number of sources found, the strongest first.
     false_alarm
@@ -64,6 +62,8 @@ class FoundLines:
         The spectrum before any line was taken out.
     detectable
         Amplitude above which any band would have been found.
+    unsteadiness
+        For each of them the factor that its uncertainties take, 1 where the picture agrees.
     vetoed
         Frequencies that stand out but are not the same across the picture.
     """
@@ -75,6 +75,7 @@ class FoundLines:
     cycles: FloatArray
     power: FloatArray
     detectable: float
+    unsteadiness: tuple[float, ...]
     vetoed: tuple[float, ...]
 
 
@@ -106,13 +107,17 @@ def found_lines(
     first = row_spectrum(base.residual, base.weight, oversampled=_OVERSAMPLED)
     floor = noise_floor(fit.residual, fit.weight)
     fit = harmonics_joined(light, fit, count=len(alarms), floor=floor)
-    count = len(fit.sources) - len(grid)
+    count = len(fit.sources) - len(grid) - len(vetoed)
     fit, count = _ordered(light, fit, count)
     return FoundLines(
         fit=fit, count=count, floor=floor, cycles=first[0], power=first[1],
         false_alarm=tuple(
             alarms[min(alarms, key=lambda each: abs(each - own.cycles_per_row))]
             for own in fit.sources[:count]
+        ),
+        unsteadiness=tuple(
+            unsteadiness(fit, each, parts, float(floor(fit.sources[each].cycles_per_row)))
+            for each in range(count)
         ),
         detectable=_detectable(fit, count, floor, blocks=blocks), vetoed=vetoed,
     )
@@ -127,13 +132,13 @@ def _searched_lines(
     A line is tried by fitting it and asking how it stands above what is left without it: so a
     strong one never counts as noise.
     """
-    fit, lines, vetoed = base, list[Source](), list[float]()
+    fit, lines, aside = base, list[Source](), list(grid)
     alarms: dict[float, float] = {}
-    while len(lines) < _MOST_SOURCES and len(vetoed) < _MOST_VETOES:
-        taken = [*_taken(lines, grid), *vetoed]
+    while len(lines) < _MOST_SOURCES and len(aside) < len(grid) + _MOST_VETOES:
+        taken = _taken(lines, aside, rows=len(light), blocks=bool(grid))
         for cycles, power in _candidates(fit, taken):
             tried = _without_outliers(light, harmonic_fit(
-                light, weight=weight, sources=(*lines, Source(cycles_per_row=cycles), *grid)
+                light, weight=weight, sources=(*lines, Source(cycles_per_row=cycles), *aside)
             ))
             floor = noise_floor(tried.residual, tried.weight)
             alarm = float(np.exp(min(0.0, float(floor.alarm(cycles, power)))))
@@ -141,8 +146,11 @@ def _searched_lines(
                 break
         else:
             break
-        if parts is not None and _incoherence(fit, parts, cycles) > _INCOHERENT:
-            vetoed.append(cycles)
+        fitted = tried.sources[len(lines)]
+        if incoherence(fit, parts, fitted.cycles_per_row) > INCOHERENT:
+            # it stays in the fit, so that it does not pull at the lines beside it
+            aside.append(fitted)
+            fit = harmonic_fit(light, weight=tried.weight, sources=(*lines, *aside))
             continue
         size = [float(np.abs(each[0])) for each in tried.amplitudes[: len(lines) + 1]]
         if grid and size[-1] < _BLOCK_NOISE * max(size):
@@ -150,7 +158,7 @@ def _searched_lines(
         fit = tried
         lines = list(fit.sources[: len(lines) + 1])
         alarms[lines[-1].cycles_per_row] = alarm
-    return fit, alarms, tuple(vetoed)
+    return fit, alarms, tuple(each.cycles_per_row for each in aside[len(grid) :])
 
 
 def _block_grid() -> tuple[Source, ...]:
@@ -160,14 +168,19 @@ def _block_grid() -> tuple[Source, ...]:
     )
 
 
-def _taken(lines: Sequence[Source], grid: Sequence[Source]) -> list[float]:
+def _taken(
+    lines: Sequence[Source], aside: Sequence[Source], *, rows: int, blocks: bool
+) -> list[float]:
     """Frequencies that are explained: lines, the block grid, and lines mixed with the grid.
 
     Rounding of the coefficients of a block repeats with the blocks and changes with the bands, so
     that it draws lines at `k / 8 +/- h d`.
     """
-    taken = [each.cycles_per_row for each in (*lines, *grid)]
-    if grid:
+    taken = [each.cycles_per_row for each in (*lines, *aside)]
+    if blocks:
+        # a slope of the picture spreads the grid's own lines
+        grid = np.arange(1, BLOCK_ROWS // 2 + 1) / BLOCK_ROWS
+        taken += np.add.outer(grid, np.array([-2, -1, 1, 2]) * _NEAR / rows).ravel().tolist()
         mixed = np.add.outer(
             np.arange(BLOCK_ROWS) / BLOCK_ROWS,
             np.outer((1, -1, 2, -2), [each.cycles_per_row for each in lines]).ravel(),
@@ -185,40 +198,34 @@ def _searched(cycles: FloatArray, rows: int, taken: Sequence[float]) -> NDArray[
 
 
 def _candidates(fit: HarmonicFit, taken: Sequence[float]) -> list[tuple[float, float]]:
-    """Frequency and power of the line that stands highest above the noise as it seems so far.
+    """Frequency and power of lines that are worth a try.
 
-    And of the highest one above a noise that falls with the frequency, in case a line near the
-    lower end has passed for noise.
+    The strongest of those that stand above the noise as it seems so far, or the one that comes
+    nearest to it; and the highest one above a noise that falls with the frequency, in case a line
+    near the lower end has passed for noise.
     """
     floor = noise_floor(fit.residual, fit.weight)
     cycles, power = row_spectrum(fit.residual, fit.weight, oversampled=_OVERSAMPLED)
     searched = _searched(cycles, len(fit.trend), taken)
+    alarm = np.where(searched, floor.alarm(cycles, power), np.inf)
+    real = alarm < np.log(FALSE_ALARM)
+    first = np.where(real, power, -np.inf) if real.any() else -alarm
     found = []
-    for rated in (floor.alarm(cycles, power), -power * cycles):
-        best = int(np.where(searched, rated, np.inf).argmin())
+    for rated in (first, np.where(searched, power * cycles, -np.inf)):
+        best = _top(np.where(searched, power, 0.0), int(rated.argmax()))
         found.append((float(cycles[best]), float(power[best])))
     return found
 
 
-def _incoherence(fit: HarmonicFit, parts: FloatArray, cycles: float) -> float:
-    """Chance that parts of the picture agree on a line as well as they do by accident.
-
-    Bands are the same in each part, in size and place. With c the complex amplitudes of G parts,
-    `G |mean c|^2 / variance of c` follows F with 2 and 2 (G - 1) degrees of freedom where the
-    parts have nothing in common, so the chance is `(1 + F / (G - 1)) ^ -(G - 1)`.
-    """
-    count = parts.shape[1]
-    if count < 4:
-        return 0.0
-    away = np.arange(len(parts)) - fit.middle
-    tone = fit.weight * np.exp(-2j * np.pi * cycles * away)
-    own = parts / fit.trend[:, np.newaxis] - (1 + fit.bands)[:, np.newaxis]
-    own = np.where(fit.weight[:, np.newaxis] > 0, own, 0.0)
-    amplitude = tone @ own
-    common = amplitude.mean()
-    spread = float((np.abs(amplitude - common) ** 2).sum()) / (count - 1)
-    ratio = count * float(np.abs(common)) ** 2 / max(spread, 1e-300)
-    return float((1 + ratio / (count - 1)) ** -(count - 1))
+def _top(power: FloatArray, start: int) -> int:
+    """Place of the top of the hill that a place lies on: the line that its flank belongs to."""
+    reach = 2 * _OVERSAMPLED
+    while True:
+        first = max(0, start - reach)
+        best = first + int(power[first : start + reach + 1].argmax())
+        if power[best] <= power[start]:
+            return start
+        start = best
 
 
 def _without_outliers(light: FloatArray, fit: HarmonicFit) -> HarmonicFit:

@@ -61,7 +61,7 @@ def harmonics_joined(
 def _frequency_sd(fit: HarmonicFit, source: int, floor: NoiseFloor) -> float:
     place = fit.columns(source).start
     cycles = fit.sources[source].cycles_per_row
-    return float(np.sqrt(floor(cycles) * fit.inverse[place, place]))
+    return float(np.sqrt(floor.variance(cycles) * fit.inverse[place, place]))
 
 
 def _order(fit: HarmonicFit, low: int, high: int, floor: NoiseFloor) -> int:

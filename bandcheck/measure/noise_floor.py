@@ -69,6 +69,10 @@ class NoiseFloor:
         """Mean power of the noise at frequencies [cycles per row], any shape."""
         return np.exp(np.interp(np.log(cycles), self._log_cycles, self._log_level))
 
+    def variance(self, cycles: ArrayLike) -> FloatArray:
+        """Variance to go on with: the level, raised for how well it is known, `1 + 1 / n`."""
+        return np.asarray(self(cycles) * (1 + 1 / self._known_from(cycles)))
+
     def alarm(self, cycles: ArrayLike, power: ArrayLike) -> FloatArray:
         """Chance that noise has so much power somewhere near one frequency or another.
 
