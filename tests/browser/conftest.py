@@ -41,10 +41,14 @@ def dashboard():
     from dashboard.app import create_app
 
     server = create_server(create_app().server, host="127.0.0.1", port=0, threads=8)
-    Thread(target=server.run, daemon=True).start()
+    serving = Thread(target=server.run, daemon=True)
+    serving.start()
     yield f"http://127.0.0.1:{server.effective_port}"
     server.task_dispatcher.shutdown(cancel_pending=True, timeout=10)
+    for channel in list(server.active_channels.values()):
+        channel.handle_close()
     server.close()
+    serving.join(timeout=10)
 
 
 @pytest.fixture
