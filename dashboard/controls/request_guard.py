@@ -91,4 +91,5 @@ _EXPECTED: Mapping[str, Callable[[Any], bool]] = {
     f"{ids.QUESTION}.data": _texts, f"{ids.SEARCH}.data": _text, f"{ids.ANSWER}.data": _answer,
     f"{ids.ADDRESS}.pathname": _text, f"{ids.ADDRESS}.search": _text,
     f"{ids.ADDRESS}.hash": _text, f"{ids.THEME}.data": _text,
+    f"{ids.CARD_ASKED}.data": _texts, f"{ids.CARD_OF}.data": _text,
 }

@@ -61,21 +61,34 @@ def test_one_thumb_in_the_dark(screen):
     assert size >= 32
 
 
+def choose(page, file):
+    with page.expect_file_chooser() as chooser:
+        page.get_by_role("button", name="Read a card's file").press("Enter")
+    chooser.value.set_files(file)
+
+
 def test_a_card_is_read_and_its_link_holds_it(screen, tmp_path):
     path = tmp_path / "card.json"
     path.write_text(json.dumps(card_values(plain_card())), encoding="utf-8")
-    page = screen("/set?to_fps=25", **PHONE)
-    with page.expect_file_chooser() as chooser:
-        page.get_by_role("button", name="Read a card's file").press("Enter")
-    chooser.value.set_files(path)
+    page = screen("/set", **PHONE)
+    page.get_by_role("button", name="25", exact=True).click()
+    page.wait_for_url("**to_fps=25")
+    choose(page, path)
     answered(page, "25 frames/s")
     assert plain_card().shot.wall.name in page.locator("#set-before").inner_text()
     said = json.loads(run("change", "--card", path, "--to-fps", "25", "--json").stdout)
     assert words_of(page) == said["overall"]
+    page.wait_for_function("!location.search.includes('chosen')")
     assert "wall_toml=" in page.url
-    again = screen(page.url[page.url.index("/set"):], **PHONE)
+    address = page.url
+    again = screen(address[address.index("/set"):], **PHONE)
     answered(again, "25 frames/s")
     assert again.locator("#set-answer").inner_text() == page.locator("#set-answer").inner_text()
+    page.get_by_text("What stood before").click()
+    page.get_by_label("Camera rate").fill("25")
+    page.locator("#set-before").get_by_text("25 frames/s").wait_for()
+    choose(page, path)  # the same card once more: what was typed over it goes
+    page.locator("#set-before").get_by_text("24 frames/s").wait_for()
 
 
 @pytest.mark.parametrize(("content", "said"), [
@@ -86,8 +99,6 @@ def test_a_card_is_read_and_its_link_holds_it(screen, tmp_path):
 def test_what_is_no_card_is_said_beside_the_upload(screen, content, said):
     page = screen("/set", **PHONE)
     page.get_by_text("Choose a wall").wait_for()
-    with page.expect_file_chooser() as chooser:
-        page.get_by_role("button", name="Read a card's file").click()
-    chooser.value.set_files({"name": "a.json", "mimeType": "text/plain", "buffer": content})
+    choose(page, {"name": "a.json", "mimeType": "text/plain", "buffer": content})
     page.locator("#set-card-told").get_by_text(said).wait_for()
     assert page.locator("#set-answer .answer-word").count() == 0

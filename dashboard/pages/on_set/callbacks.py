@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from dash import ALL, ClientsideFunction, Dash, Input, Output, State, ctx, html, no_update
 from dash.development.base_component import Component
@@ -80,16 +81,19 @@ def chosen_rate(question: Question | None) -> list[str]:
     ]
 
 
-def card_taken(sent: object, question: Question | None) -> tuple[Any, str]:
+def card_taken(sent: object, question: Question | None, pathname: str | None) -> tuple[Any, str]:
     """Address of a card's question, or what is wrong with its file."""
     if not isinstance(sent, dict):
         return no_update, ""
     if sent.get("refused"):
         return no_update, str(sent["refused"])[:200]
     try:
-        return search_of(card_question(sent.get("text"), question or {})), ""
+        search = search_of(card_question(sent.get("text"), question or {}))
     except CardError as error:
         return no_update, str(error)
+    # An address that is like the one before would not be gone to, though fields were changed since:
+    # the time makes it another; it is no part of a question and goes from the address by itself.
+    return f"{pathname or '/'}{search}&{urlencode({'chosen': sent.get('chosen')})}", ""
 
 
 def register(app: Dash) -> None:
@@ -120,7 +124,10 @@ def register(app: Dash) -> None:
         prevent_initial_call=True,
     )
     app.callback(
-        [Output(ids.ADDRESS, "search"), Output(ids.SET_CARD_TOLD, "children")],
-        Input(ids.SET_CARD_SENT, "data"), State(ids.QUESTION, "data"),
+        [Output(ids.ADDRESS, "href"), Output(ids.SET_CARD_TOLD, "children")],
+        [
+            Input(ids.SET_CARD_SENT, "data"), State(ids.QUESTION, "data"),
+            State(ids.ADDRESS, "pathname"),
+        ],
         prevent_initial_call=True,
     )(card_taken)

@@ -107,3 +107,10 @@ def test_a_press_too_soon_says_what_is_missing(client, question, said):
     assert down["card-asked"] is None
     assert said in json.dumps(down["card-progress"])
     assert down["card-stop"] is True
+
+
+@pytest.mark.parametrize("question", [["a"], {"date": ["2026"]}, {"wall": 5}, "text"])
+def test_a_card_of_what_is_no_question_is_refused(client, question):
+    [name] = [each for each in callbacks(client) if each.startswith("..card-files.data")]
+    reply = posted(client, callbacks(client)[name], {"card-asked.data": question})
+    assert reply.status_code == 400

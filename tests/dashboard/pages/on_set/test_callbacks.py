@@ -87,10 +87,18 @@ def test_usual_rates_can_be_typed():
 
 
 def test_a_cards_file_takes_the_place_of_choosing(card):
-    search, wrong = card_taken({"text": card}, {"to_fps": "48"})
+    address, wrong = card_taken({"text": card, "chosen": 1}, {"to_fps": "48"}, "/set")
     assert wrong == ""
+    path, _, search = address.partition("?")
+    assert path == "/set"
     assert asked(question_of(search)).shot == plain_card().shot
     assert question_of(search)["to_fps"] == "48"
+
+
+def test_the_same_card_chosen_once_more_is_gone_to_once_more(card):
+    first, second = (card_taken({"text": card, "chosen": each}, {}, "/set")[0] for each in (1, 2))
+    assert first != second
+    assert question_of(first.partition("?")[2]) == question_of(second.partition("?")[2])
 
 
 @pytest.mark.parametrize(("sent", "words"), [
@@ -98,8 +106,8 @@ def test_a_cards_file_takes_the_place_of_choosing(card):
     ({"text": "{}"}, "schema"), ({"text": 5}, "256 kB"), ({"other": 1}, "256 kB"),
 ])
 def test_what_is_wrong_with_a_file_is_said_and_changes_nothing(sent, words):
-    search, wrong = card_taken(sent, WHOLE)
-    assert search is no_update
+    address, wrong = card_taken(sent, WHOLE, "/set")
+    assert address is no_update
     assert words in wrong
 
 
