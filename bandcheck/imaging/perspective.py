@@ -13,7 +13,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from bandcheck.errors import require
 
-__all__ = ["FRAME_GRID", "WallImage", "curvature_per_mm", "frame_places", "wall_image"]
+__all__ = [
+    "FRAME_GRID", "WallImage", "curvature_per_mm", "frame_places", "wall_image", "wall_periods",
+]
 
 Floats = NDArray[np.float64]
 
@@ -174,3 +176,47 @@ def wall_image(
         gradients=np.stack([_cross(u2, ray), _cross(ray, column)]) * steps * scale,
         depth_mm=np.where(met, depth, np.nan),
     )
+
+
+def wall_periods(
+    *, ray_x: ArrayLike, ray_y: ArrayLike, wall_mm: float, pitch_mm: float, yaw_deg: float = 0.0,
+    tilt_deg: float = 0.0, roll_deg: float = 0.0, curvature: float = 0.0,
+) -> Floats:
+    """Where rays of one lens meet the wall, in pitches along its columns and rows.
+
+    The map whose gradients `wall_image` gives. On a curved wall columns are counted along the arc:
+    s = atan2(kappa x, 1 + kappa z) / kappa (derived).
+
+    Parameters
+    ----------
+    ray_x, ray_y
+        Slopes of the rays against the lens axis, to the right and down; they broadcast.
+    wall_mm
+        Distance of the wall's middle from the lens along its axis [mm].
+    pitch_mm, yaw_deg, tilt_deg, roll_deg, curvature
+        As for `wall_image`.
+
+    Returns
+    -------
+    ndarray
+        Columns and rows from the wall's middle, shape (2, ...); NaN where the ray meets no wall.
+
+    Raises
+    ------
+    OutOfRangeError
+        Yaw or tilt of 90 degrees or more.
+    """
+    u1, u2, n = _wall_axes(yaw_deg, tilt_deg, roll_deg)
+    x, y = np.broadcast_arrays(ray_x, ray_y)
+    along, upright, away = (axis[0] * x + axis[1] * y + axis[2] for axis in (u1, u2, n))
+    x0, z0 = -wall_mm * u1[2], -wall_mm * n[2]
+    a = curvature * (along**2 + away**2)
+    b = curvature * (x0 * along + z0 * away) + away
+    c = curvature * (x0**2 + z0**2) + 2 * z0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        depth = -c / (b + np.sqrt(b * b - a * c))
+        depth = np.where(np.isfinite(depth) & (depth > 0), depth, np.nan)
+    column = x0 + depth * along
+    if curvature:
+        column = np.arctan2(curvature * column, 1 + curvature * (z0 + depth * away)) / curvature
+    return np.stack([column, depth * upright - wall_mm * u2[2]]) / pitch_mm

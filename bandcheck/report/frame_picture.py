@@ -40,8 +40,11 @@ def _picture_rows(frame: RecordedFrame, *, whole: bool) -> NDArray[np.int64]:
     return np.arange(first, first + height + 1)
 
 
-def _pixels(frame: RecordedFrame, edges: NDArray[np.int64], gain: float) -> NDArray[np.uint8]:
-    """Rows between edges as one picture row each, their light averaged."""
+def _light(frame: RecordedFrame, edges: NDArray[np.int64], gain: float) -> FloatArray:
+    """Light of rows between edges, averaged to one picture row each, white at `_WHITE`.
+
+    Below 0 and above 1 where it goes beyond what a picture can show.
+    """
     parts = []
     step = max(1, _ROWS_AT_ONCE // int(np.diff(edges).max()))
     for first in range(0, len(edges) - 1, step):
@@ -55,8 +58,16 @@ def _pixels(frame: RecordedFrame, edges: NDArray[np.int64], gain: float) -> NDAr
     fringes = _fringes(frame, edges, gain)
     if fringes is not None:
         light = light * fringes
-    signal = srgb_signal(np.clip(_WHITE * light, 0, 1))
-    return np.rint(255 * signal).astype(np.uint8)
+    return _WHITE * light
+
+
+def _cut_sentence(light: FloatArray) -> str | None:
+    """How much of a picture is drawn black or white because it can show no more."""
+    black, white = (float(beyond.any(axis=2).mean()) for beyond in (light < 0, light > 1))
+    told = " and ".join(
+        f"{number_text(100 * share, decimals=1)} % of pixels as {end}"
+        for share, end in ((black, "black"), (white, "white")) if share > 0)
+    return f"Cut off where light goes beyond this picture: {told}." if told else None
 
 
 def _fringes(
@@ -89,12 +100,14 @@ def frame_picture(frame: RecordedFrame, *, whole: bool, gain: float) -> bytes:
         PNG.
     """
     edges = _picture_rows(frame, whole=whole)
-    pixels = _pixels(frame, edges, gain)
-    height = len(pixels)
+    light = _light(frame, edges, gain)
+    height = len(light)
+    cut = _cut_sentence(light)
     sheet = Sheet(
-        title=frame_title(frame, gain=gain), field=(_COLUMNS, height), left=110, below=120
+        title=(*frame_title(frame, gain=gain), *([cut] if cut else [])),
+        field=(_COLUMNS, height), left=110, below=120,
     )
-    sheet.cells(pixels)
+    sheet.cells(np.rint(255 * srgb_signal(np.clip(light, 0, 1))).astype(np.uint8))
     percent = range(0, 101, 10)
     sheet.across(
         [(_COLUMNS * each / 100, str(each)) for each in percent], "Signal on the wall [%]"
@@ -115,7 +128,7 @@ def frame_picture(frame: RecordedFrame, *, whole: bool, gain: float) -> bytes:
     )
     if moire_missing(frame.shot) == ():
         sheet.text(
-            "The LED grid and its moire are drawn as they are in the middle of the frame"
+            "The LED grid and its moire are drawn as they lie on the photosites"
             + (", without what is finer than this picture." if whole else ", 1:1."),
             x=110, y=sheet.top + height + 88, size=15,
         )

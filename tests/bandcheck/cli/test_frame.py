@@ -95,6 +95,21 @@ def test_the_picture_shows_a_tear_where_the_bars_break(tmp_path):
     assert np.ptp(pixels(clean)[0][120:650, 110 + 92]) <= 2
 
 
+def test_the_picture_tells_what_it_cannot_show(tmp_path):
+    lens = ("--focal-mm", "24", "--f-number", "2.8", "--distance-m", "6", "--focus-m", "6")
+    for name, more, told in (("lens", lens, True), ("none", (), False)):
+        path = tmp_path / f"{name}.png"
+        assert run(*BANDS, *more, "--gain", "10", "--output", path).exit_code == 0
+        _, text = pixels(path)
+        assert ("Cut off where light goes beyond" in text["Description"]) is told
+        if told:
+            share = float(text["Description"].split("beyond this picture: ")[1].split(" %")[0])
+            with Image.open(path) as image:
+                colours = np.asarray(image.convert("RGB"))[142:682, 110 : 110 + 960]
+            lacking = 100 * (colours == 0).any(axis=2).mean()
+            assert share - 0.1 < lacking < share + 15  # of the ramp itself a tenth is that dark
+
+
 def test_an_interrupted_picture_leaves_no_half_file(tmp_path, monkeypatch):
     def interrupted(self, content):
         with self.opened() as file:

@@ -15,6 +15,7 @@ from bandcheck.imaging.perspective import (
     curvature_per_mm,
     frame_places,
     wall_image,
+    wall_periods,
 )
 
 HALF_FRAME = (2048, 1080)
@@ -159,3 +160,30 @@ def test_cabinets_that_cannot_be_are_refused(name, value):
     assert_allclose(curvature_per_mm(**good), np.radians(5) / (192 * 2.6))
     with pytest.raises(OutOfRangeError, match=name):
         curvature_per_mm(**{**good, name: value})
+
+
+@pytest.mark.parametrize("curvature", [0.0, 1e-4, -2e-4])
+def test_the_map_of_the_wall_has_the_gradients_that_are_given(curvature):
+    """Differences of `wall_periods` between neighbouring photosites, and the middle by hand."""
+    turned = {"yaw_deg": 25.0, "tilt_deg": -10.0, "roll_deg": 8.0, "curvature": curvature}
+    image, half = 35.2, (2048, 1080)
+    found = wall_image(places=GRID, half_frame_px=half, step_x=0.005 / image,
+                       step_y=0.005 / image, wall_mm=6000.0, pitch_mm=2.6, **turned)
+    ray = GRID * np.reshape(half, (2, 1)) * 0.005 / image
+    step = 0.05 * 0.005 / image
+    for axis in range(2):
+        near, far = (
+            wall_periods(ray_x=ray[0] + sign * step * (axis == 0),
+                         ray_y=ray[1] + sign * step * (axis == 1), wall_mm=6000.0, pitch_mm=2.6,
+                         **turned) for sign in (-1, 1))
+        assert_allclose((far - near) / 0.1, found.gradients[:, axis], rtol=1e-6, atol=1e-8)
+    middle = wall_periods(ray_x=0.0, ray_y=0.0, wall_mm=6000.0, pitch_mm=2.6, **turned)
+    assert_allclose(middle, 0, atol=1e-9)
+    facing = wall_periods(ray_x=0.1, ray_y=-0.05, wall_mm=5200.0, pitch_mm=2.6)
+    assert_allclose(facing, [200, -100])
+
+
+def test_a_ray_beyond_the_horizon_meets_no_wall():
+    periods = wall_periods(ray_x=np.array([-0.5, 0.5]), ray_y=0.0, wall_mm=6000.0, pitch_mm=2.6,
+                           yaw_deg=80.0)
+    assert np.isnan(periods).all(axis=0).sum() == 1
