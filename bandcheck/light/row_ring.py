@@ -38,8 +38,9 @@ _ALIAS_MISFIT = 0.02
 """Cycles a row, and waves of the scan, by which an alias may be off whose harmonic lies beyond all
 samples: V to 0.5 % even next to a null (measured in the tests): project choice."""
 
-_LONGEST_RING = 1.5
-"""Samples of a ring against the fewest that are wanted, for harmonics to recur: project choice."""
+_LONGEST_RINGS = (1.5, 5.0)
+"""Samples of a ring against the fewest that are wanted, for harmonics to recur; the second where
+the first has none, as where the readout all but keeps pace with the scan: project choice."""
 
 _CELLS = 24
 """Work of the exposures on a ring against one of its Fourier transforms, roughly."""
@@ -138,18 +139,21 @@ def samples_of_lines(
     Returns
     -------
     int
-        At least `least`: of those whose aliases are off by little the one that makes the least
-        work, or the one whose aliases are off the least.
+        At least `least`: of those whose aliases are off by little, or else by the least, the one
+        that makes the least work.
     """
     first = -(-int(np.ceil(least)) // multiple_of)
-    last = int(first * _LONGEST_RING) + _ROUND // 9
-    number = np.arange(first, last + 1) * multiple_of
-    wave = np.round(number * waves)
-    bands = number / rows - wave * lines_per_row
-    misfit = np.maximum(np.abs(bands - np.round(bands)), np.abs(number * waves - wave))
-    fits = number[misfit <= _ALIAS_MISFIT]
-    if fits.size == 0:
-        return int(number[misfit.argmin()])
+    for longest in _LONGEST_RINGS:
+        last = int(first * longest) + _ROUND // 9
+        number = np.arange(first, last + 1) * multiple_of
+        wave = np.round(number * waves)
+        bands = number / rows - wave * lines_per_row
+        misfit = np.maximum(np.abs(bands - np.round(bands)), np.abs(number * waves - wave))
+        fits = number[misfit <= _ALIAS_MISFIT]
+        if fits.size:
+            break
+    else:
+        fits = number[misfit <= misfit.min() + _ALIAS_MISFIT]
     transforms = (_ROUND // np.gcd(fits, _ROUND)) * np.minimum(1 + _large_factor(fits) / 20, 4)
     return int(fits[(fits * (_CELLS + transforms)).argmin()])
 

@@ -21,8 +21,9 @@ from bandcheck.verdict.row_sampling import RowSampling
 
 __all__ = ["level_train", "met_light", "sample_s"]
 
-_KEPT = 32
-"""Lights that are kept, with everything about them that no exposure changes: project choice."""
+_KEPT, _KEPT_OF_LINES = 32, 8
+"""Lights that are kept, with everything about them that no exposure changes: as many as the levels
+of `lowest_safe_levels`, or fewer where each takes several megabytes. Project choice."""
 
 
 def level_train(case: LightCase, *, value: int, min_pulse_counts: int) -> PulseTrain:
@@ -31,7 +32,6 @@ def level_train(case: LightCase, *, value: int, min_pulse_counts: int) -> PulseT
     return next(single_level(train))
 
 
-@lru_cache(maxsize=_KEPT)
 def met_light(
     case: LightCase, rows: RowSampling, viewing: Viewing, *, value: int, min_pulse_counts: int,
     luminance_nits: float,
@@ -54,9 +54,8 @@ def met_light(
     RowLight
         For `row_visibility`, all aliases included.
     """
-    train = level_train(case, value=value, min_pulse_counts=min_pulse_counts)
     ring = _one_line if rows.wall_rows_per_row is None else _lines
-    return ring(train, case, rows, luminance_nits, viewing)
+    return ring(case, rows, viewing, value, min_pulse_counts, luminance_nits)
 
 
 def sample_s(case: LightCase, rows: RowSampling) -> float:
@@ -79,10 +78,13 @@ def sample_s(case: LightCase, rows: RowSampling) -> float:
     return cycle_s / (ring_rows * PHASES)
 
 
+@lru_cache(maxsize=_KEPT)
 def _one_line(
-    train: PulseTrain, case: LightCase, rows: RowSampling, luminance_nits: float, viewing: Viewing
+    case: LightCase, rows: RowSampling, viewing: Viewing, value: int, min_pulse_counts: int,
+    luminance_nits: float,
 ) -> RowLight:
     """Every row sees the same scan line: the ring is one of the rows."""
+    train = level_train(case, value=value, min_pulse_counts=min_pulse_counts)
     repeats = round(case.timing.cycle_s / train.cycle_s)
     pattern = standing_pattern(case, rows, repeats)
     if pattern is not None and pattern > 1:
@@ -101,10 +103,13 @@ def _one_line(
     )
 
 
+@lru_cache(maxsize=_KEPT_OF_LINES)
 def _lines(
-    train: PulseTrain, case: LightCase, rows: RowSampling, luminance_nits: float, viewing: Viewing
+    case: LightCase, rows: RowSampling, viewing: Viewing, value: int, min_pulse_counts: int,
+    luminance_nits: float,
 ) -> RowLight:
     """Rows see different lines: the ring is one of samples, after which the bands recur."""
+    train = level_train(case, value=value, min_pulse_counts=min_pulse_counts)
     samples = _line_samples(train.cycle_s, case, rows)
     pattern = standing_pattern(case, rows, round(case.timing.cycle_s / train.cycle_s))
     light_hz = np.arange(samples // 2 + 1) / train.cycle_s

@@ -78,6 +78,16 @@ def test_harmonics_recur_after_the_samples_of_a_ring():
         assert_allclose(off, np.round(off), atol=0.02)
 
 
+def test_a_ring_grows_where_the_readout_all_but_keeps_pace_with_the_scan():
+    """Bands of a harmonic next to still recur after 1515 of them, and not before."""
+    ask = {"least": 108_000.0, "rows": 13_500.0, "waves": 1 / 320}
+    longer = samples_of_lines(lines_per_row=320 / 13_500 + 0.00066, **ask)
+    assert 485_000 - 31 * 320 < longer < 485_000 + 31 * 320
+    for nothing_recurs in (np.pi * 1e-5, 320 / 13_500 + 7.1e-5):
+        found = samples_of_lines(lines_per_row=nothing_recurs, **ask)
+        assert 108_000 <= found < 600_000
+
+
 def test_a_ring_of_samples_holds_whole_patterns_that_stand():
     for multiple_of in (2, 3, 7):
         assert samples_of_lines(
