@@ -3,6 +3,7 @@
 import tomllib
 
 import pytest
+from cli_run import run
 
 from bandcheck.shoot.profiles import load_wall, parse_wall, shipped_folder
 
@@ -40,22 +41,26 @@ def upload(page, name, content):
     )
 
 
-def test_a_figure_edited_in_place_changes_the_verdict(opened):
+def test_a_figure_edited_in_place_changes_the_verdict(opened, tmp_path):
     page = opened()
-    page.get_by_text("Back to the shot").click()
-    page.locator("#verdict .answer-word").wait_for()
-    before = page.locator("#verdict .answer-figure").inner_text()
-    page.get_by_role("navigation").get_by_text("Profiles").click()
     figure(page, "refresh_hz").fill("480")
+    page.get_by_text("Use this wall in the shot").wait_for()
+    with page.expect_download() as got:
+        page.get_by_text("Download as TOML").click()
+    file = tmp_path / got.value.suggested_filename
+    got.value.save_as(file)
     page.get_by_text("Use this wall in the shot").click()
     page.locator("#verdict .answer-word").wait_for()
-    assert "wall=own" in page.url
-    assert page.locator("#verdict .answer-figure").inner_text() != before
-    page.reload()
-    page.locator("#verdict .answer-word").wait_for()
-    page.get_by_role("navigation").get_by_text("Profiles").click()
-    page.get_by_text("The shot uses this wall.").wait_for()
-    assert figure(page, "refresh_hz").input_value() == "480"
+    figures = page.locator("#verdict .answer-figure").inner_text().split(": ")[1]
+    before, after = (
+        run("check", "--wall", wall, "--camera", "cine-a-wide", "--fps", "24", "--angle", "172.8")
+        .stdout for wall in ("stage-main-2.6", file)
+    )
+    assert figures in after
+    assert figures not in before
+    again = opened(page.url[page.url.index("/?"):].replace("/?", "/profiles?"))
+    assert again.get_by_text("The shot uses this wall.").is_visible()
+    assert figure(again, "refresh_hz").input_value() == "480"
 
 
 def test_nothing_typed_is_lost_after_an_error(opened):
