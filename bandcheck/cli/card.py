@@ -12,6 +12,7 @@ from bandcheck.cli.fail_on import fail_on_option, failed
 from bandcheck.cli.failures import one_line
 from bandcheck.cli.options import shot_options
 from bandcheck.cli.output import Output, output_option
+from bandcheck.cli.plan_card import write_plan_card
 from bandcheck.cli.screen import json_option, note, say, say_json
 from bandcheck.cli.values import RATES, Typed
 from bandcheck.errors import OutOfRangeError
@@ -45,14 +46,26 @@ def _names_shutter(given: Given) -> bool:
     return any(each is not None for each in said)
 
 
+def _refuse_beside_plan(given: Given, rates: tuple[Fraction, ...] | None) -> None:
+    """Refuse what a plan says for itself."""
+    said = {"--wall": given.wall, "--camera": given.camera, "--lamp": given.lamp or None,
+            "--fps": given.fps, "--rates": rates, "--angle": given.angle, "--speed": given.speed}
+    for option, value in said.items():
+        if value is not None:
+            raise click.UsageError(f"{option}: not together with --plan, which says it by itself")
+
+
 @click.command(
     "card", cls=PlainCommand,
     example="bandcheck card --wall stage-main-2.6 --camera cine-a-wide --rates 24,25,48\n"
-            "bandcheck card --wall side-2.8 --camera cine-a-wide --fps 24 --output card.pdf",
+            "bandcheck card --wall side-2.8 --camera cine-a-wide --fps 24 --output card.pdf\n"
+            "bandcheck card --plan night-train --output shoot.pdf",
 )
 @shot_options
 @click.option("--rates", type=RATES, metavar=RATES.name,
               help="Camera's frame rates, such as 24,25,48.  [default: --fps]")
+@click.option("--plan", metavar="FILE",
+              help="Card of a whole shoot plan, in place of one wall and camera.")
 @click.option("--date", type=_DATE, metavar=_DATE.name,
               help="Date to print.  [default: a blank to fill in]")
 @click.option("--card-version", type=_VERSION, metavar=_VERSION.name,
@@ -64,14 +77,22 @@ def _names_shutter(given: Given) -> bool:
 @json_option
 @click.pass_context
 def command(
-    ctx: click.Context, given: Given, rates: tuple[Fraction, ...] | None, date: str | None,
-    card_version: str | None, paper: Any, output: Output | None, fail_on: str | None,
-    as_json: bool,
+    ctx: click.Context, given: Given, rates: tuple[Fraction, ...] | None, plan: str | None,
+    date: str | None, card_version: str | None, paper: Any, output: Output | None,
+    fail_on: str | None, as_json: bool,
 ) -> None:
     """Make the safe-settings card, and the pocket card for a phone.
 
     The verdict is that on the settings to dial, the worst of all rates.
     """
+    if plan is not None:
+        _refuse_beside_plan(given, rates)
+        level = write_plan_card(
+            plan, date=date or "", version=card_version or "", paper=paper, output=output,
+            as_json=as_json,
+        )
+        failed(ctx, fail_on, level)
+        return
     listed = _asked_rates(given, rates)
     said = _names_shutter(given)
     asked = asked_at_rates(given if said else replace(given, angle=_UNSAID_ANGLE_DEG), listed)

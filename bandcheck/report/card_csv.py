@@ -9,7 +9,7 @@ from bandcheck.report.card_rows import RateRow, rate_rows
 from bandcheck.report.card_sections import ROLES, input_lines, sections
 from bandcheck.verdict.card_figures import CardFigures
 
-__all__ = ["card_csv", "harmless"]
+__all__ = ["card_csv", "harmless", "rate_items"]
 
 _HEADINGS = ("part", "rate", "item", "value", "source", "measured")
 
@@ -36,7 +36,8 @@ def harmless(text: str) -> str:
     return f"'{line}" if line.startswith(_STARTS_A_FORMULA) else line
 
 
-def _rate_items(row: RateRow) -> Iterator[tuple[str, str]]:
+def rate_items(row: RateRow) -> Iterator[tuple[str, str]]:
+    """Everything that is told of one rate, each with what it is."""
     if row.refused:
         yield "cannot be run", row.refused
         return
@@ -69,7 +70,7 @@ def _rows(figures: CardFigures) -> Iterator[_Row]:
     yield "card", "", "date", figures.date, ""
     yield "card", "", "inputs SHA-256", figures.input_hash, ""
     for row in rate_rows(figures):
-        for item, value in _rate_items(row):
+        for item, value in rate_items(row):
             yield "rate", row.fps, item, value, ""
     columns = map_columns(figures)
     for line in map_rows(figures):

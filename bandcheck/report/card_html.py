@@ -11,10 +11,15 @@ from bandcheck.report.card_rows import RateRow, rate_rows
 from bandcheck.report.card_sections import ROLES, TITLE, input_lines, sections
 from bandcheck.verdict.card_figures import CardFigures
 
-__all__ = ["card_html"]
+__all__ = ["RATE_HEADINGS", "card_html", "html_table", "of_its_own", "rate_cells"]
+
+RATE_HEADINGS = (
+    "frames/s", "dial this", "verdict", "shutter may be", "phase without tear",
+    "largest angle, no tear", "lowest wall level, 8·10·12 bit", "roll test", "measured",
+)
 
 
-def _of_its_own(text: str) -> str:
+def of_its_own(text: str) -> str:
     """Entry of a security policy that allows one style or script and no other."""
     return f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'"
 
@@ -23,7 +28,8 @@ def _cells(tag: str, texts: Iterable[str]) -> str:
     return "".join(f"<{tag}>{text}</{tag}>" for text in texts)
 
 
-def _table(headings: Iterable[str], rows: Iterable[str]) -> str:
+def html_table(headings: Iterable[str], rows: Iterable[str]) -> str:
+    """Table that scrolls where a screen is narrow; rows are cells already."""
     head = _cells('th scope="col"', map(escape, headings)).replace("</th scope=\"col\">", "</th>")
     body = "\n".join(f"<tr>{row}</tr>" for row in rows)
     return f'<div class="scroll"><table><tr>{head}</tr>\n{body}</table></div>'
@@ -37,7 +43,8 @@ def _with_note(main: str, note: str) -> str:
     return f"{escape(main)}<small>{escape(note)}</small>"
 
 
-def _rate_cells(row: RateRow) -> str:
+def rate_cells(row: RateRow) -> str:
+    """Cells of one rate, escaped."""
     if row.refused:
         return (f'<td class="big">{escape(row.fps)}</td>'
                 f'<td colspan="8">cannot be run: {escape(row.refused)}</td>')
@@ -67,7 +74,7 @@ def _map(figures: CardFigures) -> str:
         for row in map_rows(figures)
     )
     return (f"<h3>If another shutter is asked for</h3><p>{LEGEND}</p>"
-            + _table(["frames/s", *columns], rows))
+            + html_table(["frames/s", *columns], rows))
 
 
 def _beside(figures: CardFigures) -> Iterator[str]:
@@ -75,7 +82,7 @@ def _beside(figures: CardFigures) -> Iterator[str]:
         lines = "".join(f"<li>{escape(line)}</li>" for line in part.lines)
         yield f"<h3>{escape(part.title)}</h3><ul>{lines}</ul>"
     yield "<h3>Inputs and where they come from</h3>"
-    yield _table(("about", "figure", "value", "source", "measured"), (
+    yield html_table(("about", "figure", "value", "source", "measured"), (
         _cells("td", map(escape, (line.about, line.what, line.value, line.source)))
         + '<td class="blank"></td>'
         for line in input_lines(figures)
@@ -86,11 +93,7 @@ def _card(figures: CardFigures) -> str:
     shot = figures.shot
     lamps = "".join(f"<li>lamp: <b>{escape(lamp.name)}</b></li>" for lamp in shot.lamps)
     signed = "".join(f"<div>{escape(role)}: name, signature, date</div>" for role in ROLES)
-    rates = _table(
-        ("frames/s", "dial this", "verdict", "shutter may be", "phase without tear",
-         "largest angle, no tear", "lowest wall level, 8·10·12 bit", "roll test", "measured"),
-        map(_rate_cells, rate_rows(figures)),
-    )
+    rates = html_table(RATE_HEADINGS, map(rate_cells, rate_rows(figures)))
     return f"""<article class="card">
 <h2>{escape(TITLE)}</h2>
 <ul><li>wall: <b>{escape(shot.wall.name)}</b></li><li>camera: <b>{escape(shot.camera.name)}</b></li>
@@ -118,8 +121,8 @@ def card_html(figures: CardFigures) -> str:
         every text from a profile is escaped.
     """
     style, script = pocket_style(), pocket_script()
-    policy = (f"default-src 'none'; style-src {_of_its_own(style)}; "
-              f"script-src {_of_its_own(script)}; base-uri 'none'; form-action 'none'")
+    policy = (f"default-src 'none'; style-src {of_its_own(style)}; "
+              f"script-src {of_its_own(script)}; base-uri 'none'; form-action 'none'")
     return f"""<!doctype html>
 <html lang="en">
 <head>

@@ -19,7 +19,10 @@ from bandcheck.verdict.card_figures import CardFigures
 from bandcheck.verdict.card_shutters import dial_shows_times
 from bandcheck.vision.level import Level
 
-__all__ = ["ROLES", "TITLE", "InputLine", "Section", "input_lines", "sections"]
+__all__ = [
+    "ROLES", "TITLE", "InputLine", "Section", "grade_lines", "input_lines", "profile_lines",
+    "sections",
+]
 
 TITLE = "Safe settings for this wall and camera"
 
@@ -84,7 +87,8 @@ def _plain_key(key: str) -> str:
     return (stem if stem and ending in _UNITS else key).replace("_", " ")
 
 
-def _profile_lines(profile: Profile, about: str) -> Iterator[InputLine]:
+def profile_lines(profile: Profile, about: str) -> Iterator[InputLine]:
+    """Figures of a profile that the timing hangs on, each with its source."""
     wanted = _DECIDES_TIMING[kind_of(profile)]
     for figure in profile_figures(profile):
         if figure.key not in wanted or figure.source.startswith("not stated"):
@@ -102,8 +106,8 @@ def input_lines(figures: CardFigures) -> tuple[InputLine, ...]:
     """Every figure that the timing hangs on, with its source."""
     shot = figures.shot
     return (
-        *_profile_lines(shot.wall, "wall"), *_profile_lines(shot.camera, "camera"),
-        *(line for lamp in shot.lamps for line in _profile_lines(lamp, _short(lamp.name))),
+        *profile_lines(shot.wall, "wall"), *profile_lines(shot.camera, "camera"),
+        *(line for lamp in shot.lamps for line in profile_lines(lamp, _short(lamp.name))),
     )
 
 
@@ -218,7 +222,8 @@ def _voids(figures: CardFigures) -> Iterator[str]:
     yield "Panels hung another way, or a test that shows a fault where it says safe"
 
 
-def _grades(shot: Shot) -> Iterator[str]:
+def grade_lines(shot: Shot) -> Iterator[str]:
+    """What the grades mean, and for whom."""
     view = shot.viewing
     safe, visible = (number_text(each, decimals=3) for each in (view.safe_below, view.visible_from))
     yield (f"V is contrast over the eye's threshold. Safe: V below {safe}; marginal: up to "
@@ -274,6 +279,6 @@ def sections(figures: CardFigures) -> tuple[Section, ...]:
             ("What voids this card", _voids(figures)),
             ("Asked for, and taken", _asked(figures)),
             ("Lamps and moire", (*_lamps(figures), *_moire(figures))),
-            ("Grades, viewer and cautions", (*_grades(figures.shot), *_cautions(figures))),
+            ("Grades, viewer and cautions", (*grade_lines(figures.shot), *_cautions(figures))),
         )
     )

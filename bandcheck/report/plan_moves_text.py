@@ -1,6 +1,6 @@
 """Changes of rate, and cameras that take turns, as text of 80 columns."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from bandcheck.report.plan_wording import range_text, ranges_text
 from bandcheck.report.rounding import (
@@ -12,12 +12,13 @@ from bandcheck.report.rounding import (
 )
 from bandcheck.report.verdict_text import wrapped
 from bandcheck.report.wording import level_label
+from bandcheck.verdict.plan_agreement import PlanAgreement
 from bandcheck.verdict.plan_ramp import RampSpan
 from bandcheck.verdict.plan_results import PairRamp, RampAgreement
 from bandcheck.verdict.plan_search import nearest_first
 from bandcheck.verdict.plan_turns import Turn, Turns
 
-__all__ = ["ramp_lines", "spans_text", "turns_lines"]
+__all__ = ["moves_text", "ramp_sentences", "spans_text", "turns_sentences"]
 
 _MOST_SPANS = 5
 
@@ -33,57 +34,53 @@ def spans_text(spans: Sequence[RampSpan]) -> str:
 
 
 def _share(spans: Sequence[RampSpan], ramp: RampAgreement) -> str:
-    """How much of the way fails, in percent of its rates."""
-    failing = sum(each.to_fps - each.from_fps for each in spans)
-    way = abs(float(ramp.to_fps - ramp.from_fps))
-    return f"{number_text(100 * failing / way, decimals=0)} %"
+    """How much of the way fails."""
+    share = _failing(spans) / abs(float(ramp.to_fps - ramp.from_fps))
+    if share > 0.995:
+        return "all the way"
+    percent = "under 1" if share < 0.01 else number_text(100 * share, decimals=0)
+    return f"on {percent} % of the way"
 
 
-def _pair(pair: PairRamp, ramp: RampAgreement) -> Iterator[str]:
-    figures, who = pair.figures, f"{pair.camera}, {pair.surface}"
+def _wall(pair: PairRamp, ramp: RampAgreement) -> str:
+    figures = pair.figures
     low, high = figures.refreshes if ramp.from_fps < ramp.to_fps else figures.refreshes[::-1]
     if not figures.follows:
-        wall = "the wall has a rate of its own and runs free of the camera"
-    elif figures.stuck:
-        wall = f"the wall cannot follow at {spans_text(figures.stuck)}: {figures.why_stuck}"
-    elif low == high:
-        wall = f"the wall follows with {low} refreshes a frame all the way"
-    else:
-        wall = f"the wall follows, from {low} refreshes a frame to {high}"
+        return "the wall has a rate of its own and runs free of the camera"
+    if figures.stuck:
+        return f"the wall cannot follow at {spans_text(figures.stuck)}: {figures.why_stuck}"
+    if low == high:
+        return f"the wall follows with {low} refreshes a frame all the way"
+    return f"the wall follows, from {low} refreshes a frame to {high}"
+
+
+def _failing(spans: Sequence[RampSpan]) -> float:
+    return sum(each.to_fps - each.from_fps for each in spans)
+
+
+def _pair(pair: PairRamp, ramp: RampAgreement) -> str:
+    figures, who = pair.figures, f"{pair.camera}, {pair.surface}"
+    wall = _wall(pair, ramp)
     if not figures.failing:
-        yield from wrapped(f"{who}: safe at every rate that was looked at; {wall}.", "      ",
-                           "    ")
-        return
-    yield from wrapped(
-        f"{who}: fails on {_share(figures.failing, ramp)} of the way, at "
-        f"{spans_text(figures.failing)} frames/s; {wall}.", "      ", "    ",
-    )
-    if figures.held is not None:
-        held = f"With {figures.refreshes[0]} refreshes a frame held all the way"
-        left = f"it fails on {_share(figures.held, ramp)} of it" if figures.held else "it is safe"
-        yield from wrapped(f"{held} {left}.", "          ", "        > ")
+        return f"{who}: safe at every rate that was looked at; {wall}."
+    told = (f"{who}: fails {_share(figures.failing, ramp)}, at {spans_text(figures.failing)} "
+            f"frames/s; {wall}.")
+    if figures.held is not None and 2 * _failing(figures.held) < _failing(figures.failing):
+        left = f"it fails {_share(figures.held, ramp)}" if figures.held else "it is safe"
+        told += f" With {figures.refreshes[0]} refreshes a frame held all the way {left}."
+    return told
 
 
-def ramp_lines(ramp: RampAgreement) -> Iterator[str]:
-    """A change of rate in words.
-
-    Parameters
-    ----------
-    ramp
-        From `plan_agreement`.
-    """
-    yield from wrapped(f"{level_label(ramp.level)}  {ramp.name}", "  ", "")
-    yield from wrapped(
-        f"{ramp.setup}: from {rate_words(ramp.from_fps)} to {rate_words(ramp.to_fps)} frames/s, "
-        f"the shutter keeps its {ramp.keeps}"
-    )
+def ramp_sentences(ramp: RampAgreement) -> tuple[str, ...]:
+    """A change of rate in sentences: what it is, and what becomes of it for each camera."""
+    what = (f"{ramp.setup}: from {rate_words(ramp.from_fps)} to {rate_words(ramp.to_fps)} "
+            f"frames/s, the shutter keeps its {ramp.keeps}")
     if ramp.refused:
-        yield from wrapped(f"cannot be run: {ramp.refused}", "      ", "    ")
-    for pair in ramp.pairs:
-        yield from _pair(pair, ramp)
+        return what, f"cannot be run: {ramp.refused}"
+    return what, *(_pair(each, ramp) for each in ramp.pairs)
 
 
-def _turn(turn: Turn, fps_angle: float) -> Iterator[str]:
+def _turn(turn: Turn) -> str:
     slot = turn.slot
     lost = ""
     if slot.stops_lost:
@@ -95,33 +92,48 @@ def _turn(turn: Turn, fps_angle: float) -> Iterator[str]:
         f"{at_most_text(slot.largest_angle_deg + 1e-9, decimals=2)}°{lost}. "
         f"{angle_text(turn.shot.angle_deg)} is {turn.wanted.level.value.upper()}."
     )
-    yield from wrapped(told, "      ", "    ")
     if not turn.safe_deg:
-        yield from wrapped("No angle is safe in its turn.", "        ")
-        return
-    nearest = nearest_first(turn.safe_deg, fps_angle)[0]
-    phase = ""
+        return f"{told} No angle is safe in its turn."
+    nearest = nearest_first(turn.safe_deg, float(turn.shot.angle_deg))[0]
+    told += f" Nearest that is safe: {range_text(nearest)}"
     if turn.phase_s is not None:
         inside = inward_range(1e3 * turn.phase_s[0], 1e3 * turn.phase_s[1])
         if inside:
-            phase = f"; open {inside[0]} to {inside[1]} ms after the first turn begins"
-    yield from wrapped(f"Nearest that is safe: {range_text(nearest)}{phase}.", "        ")
+            told += f"; open {inside[0]} to {inside[1]} ms after the first turn begins"
+    return f"{told}."
 
 
-def turns_lines(turns: Turns) -> Iterator[str]:
-    """Cameras that take turns, in words.
+def turns_sentences(turns: Turns) -> tuple[str, ...]:
+    """Cameras that take turns, a sentence or two for each, and one for all of them."""
+    if turns.refused:
+        return (f"cannot be run: {turns.refused}",)
+    return (
+        *map(_turn, turns.turns), f"One angle for all of them: {ranges_text(turns.common_deg)}.",
+    )
+
+
+def moves_text(agreement: PlanAgreement) -> list[str]:
+    """Changes of rate and turns of a plan.
 
     Parameters
     ----------
-    turns
+    agreement
         From `plan_agreement`.
+
+    Returns
+    -------
+    list of str
+        Lines of at most 80 columns, an empty one before each.
     """
-    yield from wrapped(
-        f"{level_label(turns.level)}  {turns.name}, {rate_words(turns.fps)} frames/s", "  ", ""
-    )
-    if turns.refused:
-        yield from wrapped(f"cannot be run: {turns.refused}", "      ", "    ")
-        return
-    for turn in turns.turns:
-        yield from _turn(turn, float(turn.shot.angle_deg))
-    yield from wrapped(f"One angle for all of them: {ranges_text(turns.common_deg)}.")
+    lines = []
+    for ramp in agreement.ramps:
+        what, *pairs = ramp_sentences(ramp)
+        lines += ["", *wrapped(f"{level_label(ramp.level)}  {ramp.name}", "  ", ""),
+                  *wrapped(what)]
+        lines += [line for each in pairs for line in wrapped(each, "      ", "    ")]
+    for turns in agreement.turns:
+        name = f"{turns.name}, {rate_words(turns.fps)} frames/s"
+        lines += ["", *wrapped(f"{level_label(turns.level)}  {name}", "  ", "")]
+        lines += [line for each in turns_sentences(turns)
+                  for line in wrapped(each, "      ", "    ")]
+    return lines

@@ -7,12 +7,21 @@ from io import StringIO
 from typing import Any
 
 from bandcheck.report.card_csv import harmless
-from bandcheck.report.plan_wording import mend_sentence
+from bandcheck.report.plan_wording import assumed_sentences, mend_sentence
 from bandcheck.shoot.plan import Plan
 from bandcheck.shoot.plan_shots import resolved
 from bandcheck.timing.rates import rate_text
 from bandcheck.verdict.plan_agreement import PlanAgreement
-from bandcheck.verdict.plan_results import Cell, Chosen, Mend, Pair, SetUpAgreement
+from bandcheck.verdict.plan_ramp import RampSpan
+from bandcheck.verdict.plan_results import (
+    Cell,
+    Chosen,
+    Mend,
+    Pair,
+    RampAgreement,
+    SetUpAgreement,
+)
+from bandcheck.verdict.plan_turns import Turns
 
 __all__ = ["PLAN_SCHEMA", "plan_csv", "plan_json"]
 
@@ -20,7 +29,7 @@ PLAN_SCHEMA = "bandcheck.plan/1"
 
 _HEADINGS = (
     "setup", "fps", "camera", "surface", "role", "wanted_deg", "wanted_level",
-    "wanted_visibility", "dial_deg", "on_dial", "dial_level", "from_deg", "to_deg", "blocked_by",
+    "wanted_visibility", "dial_deg", "inside", "dial_level", "from_deg", "to_deg", "blocked_by",
     "changes", "refused",
 )
 
@@ -56,11 +65,16 @@ def _pair(pair: Pair, plan: Plan, name: str) -> dict[str, Any]:
 def _chosen(chosen: Chosen | None) -> dict[str, Any] | None:
     return None if chosen is None else {
         "dials": [
-            {"camera": each.camera, "angle_deg": float(each.angle_deg), "on_dial": each.on_dial}
+            {"camera": each.camera, "angle_deg": float(each.angle_deg), "inside": each.inside}
             for each in chosen.dials
         ],
         "allowed": chosen.allowed_deg, "level": chosen.level.value,
-        "visibility": chosen.visibility, "stops_from_wanted": chosen.stops_from_wanted,
+        "visibility": chosen.visibility,
+        "phases_s": [
+            {"camera": camera, "from_s": low, "to_s": high}
+            for camera, (low, high) in chosen.phases_s
+        ],
+        "stops_from_wanted": chosen.stops_from_wanted,
     }
 
 
@@ -97,6 +111,43 @@ def _setup(found: SetUpAgreement, plan: Plan) -> dict[str, Any]:
     }
 
 
+def _spans(spans: Sequence[RampSpan] | None) -> list[dict[str, Any]] | None:
+    return None if spans is None else [
+        {"from_fps": each.from_fps, "to_fps": each.to_fps, "level": each.level.value}
+        for each in spans
+    ]
+
+
+def _ramp(ramp: RampAgreement) -> dict[str, Any]:
+    return {
+        "name": ramp.name, "setup": ramp.setup, "from_fps": rate_text(ramp.from_fps),
+        "to_fps": rate_text(ramp.to_fps), "keeps": ramp.keeps, "level": ramp.level.value,
+        "refused": ramp.refused or None,
+        "pairs": [
+            {"camera": each.camera, "surface": each.surface, "follows": each.figures.follows,
+             "refreshes_per_frame": each.figures.refreshes,
+             "failing": _spans(each.figures.failing), "stuck": _spans(each.figures.stuck),
+             "why_stuck": each.figures.why_stuck or None,
+             "failing_if_refreshes_held": _spans(each.figures.held)}
+            for each in ramp.pairs
+        ],
+    }
+
+
+def _turns(turns: Turns) -> dict[str, Any]:
+    return {
+        "name": turns.name, "fps": rate_text(turns.fps), "level": turns.level.value,
+        "common": turns.common_deg, "refused": turns.refused or None,
+        "turns": [
+            {"camera": each.camera, "slot": each.slot.slot, "offset_s": float(each.slot.offset_s),
+             "largest_angle_deg": each.slot.largest_angle_deg,
+             "stops_lost": each.slot.stops_lost, "level": each.wanted.level.value,
+             "safe": each.safe_deg, "phase_s": each.phase_s}
+            for each in turns.turns
+        ],
+    }
+
+
 def plan_json(agreement: PlanAgreement) -> dict[str, Any]:
     """The agreement of a plan as plain values, unrounded.
 
@@ -113,6 +164,9 @@ def plan_json(agreement: PlanAgreement) -> dict[str, Any]:
     return {
         "schema": PLAN_SCHEMA, "name": agreement.plan.name, "level": agreement.level.value,
         "setups": [_setup(each, agreement.plan) for each in agreement.setups],
+        "ramps": [_ramp(each) for each in agreement.ramps],
+        "turns": [_turns(each) for each in agreement.turns],
+        "assumptions": list(assumed_sentences(agreement)),
     }
 
 
@@ -130,7 +184,7 @@ def _pair_cells(pair: Pair, cell: Cell) -> tuple[object, ...]:
     chosen: tuple[object, ...] = ("", "", "", "", "")
     if cell.chosen is not None:
         dial = next(each for each in cell.chosen.dials if each.camera == pair.camera)
-        chosen = (float(dial.angle_deg), "yes" if dial.on_dial else "no", cell.chosen.level.value,
+        chosen = (float(dial.angle_deg), "yes" if dial.inside else "no", cell.chosen.level.value,
                   *cell.chosen.allowed_deg)
     return (
         pair.camera, pair.surface, pair.role, wanted, pair.wanted.level.value,

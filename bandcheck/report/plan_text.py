@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from bandcheck.report.plan_moves_text import ramp_lines, turns_lines
+from bandcheck.report.plan_moves_text import moves_text
 from bandcheck.report.plan_wording import (
     ROLE_WORDS,
+    assumed_sentences,
     devices_text,
     mend_sentence,
     range_text,
@@ -13,7 +14,7 @@ from bandcheck.report.plan_wording import (
     stated_text,
     times_text,
 )
-from bandcheck.report.rounding import angle_text, rate_words, visibility_text
+from bandcheck.report.rounding import angle_text, inward_range, rate_words, visibility_text
 from bandcheck.report.verdict_text import wrapped
 from bandcheck.report.wording import CAUTIONS, level_label
 from bandcheck.shoot.plan import Plan
@@ -30,12 +31,21 @@ def _dials(chosen: Chosen) -> str:
     for each in chosen.dials:
         by_angle.setdefault(angle_text(each.angle_deg), []).append(each.camera)
     alike = len(by_angle) == 1
-    told = ", ".join(
+    return ", ".join(
         angle if alike else f"{angle} on {', '.join(cameras)}"
         for angle, cameras in by_angle.items()
     )
-    missing = [each.camera for each in chosen.dials if not each.on_dial]
-    return told + (f" (not on the dial of {', '.join(missing)})" if missing else "")
+
+
+def _dial_sentence(chosen: Chosen, limits: tuple[float, float]) -> str:
+    """What to dial, how it is graded, and how far off it may be."""
+    allowed = range_text(chosen.allowed_deg)
+    off = [each.camera for each in chosen.dials if not each.inside]
+    if not off:
+        return f"Dial {_dials(chosen)}: {chosen.level.value}; it may be {allowed}."
+    value = visibility_text(chosen.visibility, limits=limits)
+    return (f"Dial {_dials(chosen)}: {chosen.level.value}, V {value}; only {allowed} is safe, "
+            f"between the clicks of {', '.join(off)}.")
 
 
 def _cell(cell: Cell) -> Iterator[str]:
@@ -50,9 +60,12 @@ def _cell(cell: Cell) -> Iterator[str]:
     elif cell.level is Level.SAFE:
         told += f"; it may be {range_text(cell.chosen.allowed_deg)}."
     else:
-        told += (f". Dial {_dials(cell.chosen)}: {cell.chosen.level.value}; it may be "
-                 f"{range_text(cell.chosen.allowed_deg)}.")
+        viewing = cell.pairs[0].shot.viewing
+        limits = (viewing.safe_below, viewing.visible_from)
+        told += f". {_dial_sentence(cell.chosen, limits)}"
     yield from wrapped(told, "        ", "    ")
+    if cell.chosen is not None and cell.chosen.level is Level.SAFE:
+        yield from _phases(cell.chosen)
     yield from _why(cell)
     for each in cell.mends:
         sentence = mend_sentence(each, wanted_deg=float(cell.pairs[0].shot.angle_deg))
@@ -93,6 +106,24 @@ def _setup(found: SetUpAgreement, plan: Plan) -> Iterator[str]:
             yield from wrapped(f"One time for all rates: {times_text(found.common_s)}.")
 
 
+def _assumed(agreement: PlanAgreement) -> Iterator[str]:
+    sentences = assumed_sentences(agreement)
+    if sentences:
+        yield ""
+        yield "Assumed, as nobody said"
+    for each in sentences:
+        yield from wrapped(each, "    ", "  - ")
+
+
+def _phases(chosen: Chosen) -> Iterator[str]:
+    """Phases that a safe setting counts on."""
+    for camera, (low, high) in chosen.phases_s:
+        ends = inward_range(1e3 * low, 1e3 * high) if low <= high else None
+        told = f"{ends[0]} to {ends[1]} ms" if ends else "none that is clean for all"
+        yield from wrapped(f"on condition that {camera} opens {told} after a wall frame starts", "          ",
+                           "        ")
+
+
 def plan_text(agreement: PlanAgreement) -> str:
     """The agreement of a plan for people.
 
@@ -114,10 +145,8 @@ def plan_text(agreement: PlanAgreement) -> str:
     ]
     for found in agreement.setups:
         lines += ["", *_setup(found, plan)]
-    for ramp in agreement.ramps:
-        lines += ["", *ramp_lines(ramp)]
-    for turns in agreement.turns:
-        lines += ["", *turns_lines(turns)]
+    lines += moves_text(agreement)
+    lines += _assumed(agreement)
     lines += ["", "Timing alone; moire hangs on lens and place: bandcheck moire.",
               *wrapped(CAUTIONS[0], "  ", "")]
     return "\n".join(lines)

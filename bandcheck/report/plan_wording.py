@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
+from bandcheck.report.change_wording import assumption_sentence
 from bandcheck.report.rounding import (
     angle_text,
     exposure_text,
@@ -11,17 +12,23 @@ from bandcheck.report.rounding import (
     rate_words,
 )
 from bandcheck.shoot.plan import Plan, Role, SetUp, Stated
+from bandcheck.verdict.plan_agreement import PlanAgreement, plan_assumptions
 from bandcheck.verdict.plan_results import Device, Mend, MendPart
 from bandcheck.verdict.safe_ranges import Range
 
 __all__ = [
-    "ROLE_WORDS", "devices_text", "mend_sentence", "range_text", "ranges_text", "seen_text",
-    "stated_text", "times_text",
+    "ROLE_WORDS", "assumed_sentences", "devices_text", "mend_sentence", "range_text",
+    "ranges_text", "seen_text", "stated_text", "times_text",
 ]
 
 ROLE_WORDS: Mapping[Role, str] = {
     "in_shot": "", "reflected": "reflected", "lighting_only": "light only",
 }
+
+_LIGHT_ONLY = (
+    "light only, graded as if it were in shot, which is the safe side; no picture of it can tear, "
+    "and what the scene does when its picture changes is not graded"
+)
 
 _UNITS: Mapping[str, tuple[str, float, str]] = {
     "levels": ("levels", 100.0, " %"), "brightness": ("brightness", 100.0, " %"),
@@ -77,6 +84,20 @@ def seen_text(setup: SetUp) -> str:
     lamps = f"; lamps {', '.join(setup.lamps)}" if setup.lamps else "; no lamps"
     verb = "see" if len(setup.cameras) > 1 else "sees"
     return f"{', '.join(setup.cameras)} {verb} {seen}{lamps}"
+
+
+def assumed_sentences(agreement: PlanAgreement) -> tuple[str, ...]:
+    """What was taken where nobody said anything, and how light alone is graded."""
+    told = {
+        f"{device}: {assumption_sentence(each).removeprefix(f'{each.about}: ')}": None
+        for device, each in plan_assumptions(agreement)
+    }
+    light = dict.fromkeys(
+        name for setup in agreement.plan.setups for name, role in setup.surfaces.items()
+        if role == "lighting_only"
+    )
+    told.update({f"{name}: {_LIGHT_ONLY}": None for name in light})
+    return tuple(told)
 
 
 def _part(part: MendPart) -> str:

@@ -6,6 +6,8 @@ from typing import Any
 from bandcheck.errors import OutOfRangeError
 from bandcheck.shoot.plan import Plan, Ramp
 from bandcheck.shoot.plan_shots import setup_sights
+from bandcheck.verdict.assumptions import shot_assumptions
+from bandcheck.verdict.light_cases import Assumption, light_cases
 from bandcheck.verdict.plan_cells import setup_agreement
 from bandcheck.verdict.plan_ramp import RampQuestion
 from bandcheck.verdict.plan_results import PairRamp, RampAgreement, SetUpAgreement
@@ -13,7 +15,7 @@ from bandcheck.verdict.plan_turns import Turns, interleaved_turns
 from bandcheck.verdict.plan_work import Ledger, Progress, Question, Work, settled, together
 from bandcheck.vision.level import Level, worst_level
 
-__all__ = ["PlanAgreement", "plan_agreement"]
+__all__ = ["PlanAgreement", "plan_agreement", "plan_assumptions"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,6 +46,24 @@ class PlanAgreement:
             *(each.level for each in self.setups), *(each.level for each in self.ramps),
             *(each.level for each in self.turns),
         ])
+
+
+def plan_assumptions(agreement: PlanAgreement) -> tuple[tuple[str, Assumption], ...]:
+    """Figures that nobody gave, each with the device that lacks it.
+
+    Parameters
+    ----------
+    agreement
+        From `plan_agreement`.
+    """
+    found: dict[tuple[str, Assumption], None] = {}
+    for pair in (pair for setup in agreement.setups for cell in setup.cells
+                 for pair in cell.pairs if not pair.wanted.refused):
+        case = light_cases(pair.shot.wall, pair.shot.wall_fps)[0]
+        names = {"wall": pair.surface, "camera": f"camera {pair.camera}"}
+        for each in shot_assumptions(pair.shot, case):
+            found[names.get(each.about, each.about), each] = None
+    return tuple(found)
 
 
 def _ramp(plan: Plan, ramp: Ramp, ledger: Ledger) -> Work[RampAgreement]:

@@ -24,6 +24,7 @@ from bandcheck.verdict.plan_results import (
     SetUpAgreement,
 )
 from bandcheck.verdict.plan_search import Member, agreed_ranges, nearest_first
+from bandcheck.verdict.plan_window import Wanted
 from bandcheck.verdict.plan_work import Ledger, Question, Work, together
 from bandcheck.verdict.remedies import dial_of
 from bandcheck.verdict.safe_ranges import Range
@@ -64,20 +65,17 @@ def _blockers(devices: Devices, ledger: Ledger) -> Work[tuple[Device, ...]]:
     return tuple(sorted(lacking or devices.all_of_them))
 
 
-def _dial_inside(sights: Sequence[Sight], ranges: Range) -> tuple[Dialled, ...]:
-    """Setting of each camera's dial that lies in a range with the most room."""
+def _dials_in(sights: Sequence[Sight], ranges: Range) -> tuple[Dialled, ...]:
+    """Setting of each camera's dial that lies in a range with the most room, or nearest to it."""
     low, high = ranges
     plain = plain_angle_deg(from_deg=low, to_deg=high, best_deg=(low + high) / 2)
     found = []
     for sight in {each.camera: each for each in sights}.values():
         dial, turn = dial_of(sight.shot), 360 * sight.fps
-        inside = [plain] if dial is None else [
-            exposure * turn for exposure in dial if low <= exposure * turn <= high
-        ]
-        nearest = min(inside, key=lambda each: abs(each - plain), default=None)
+        clicks = [plain] if not dial else [exposure * turn for exposure in dial]
+        nearest = min(clicks, key=lambda each: abs(each - plain))
         found.append(Dialled(
-            camera=sight.camera, angle_deg=plain if nearest is None else nearest,
-            on_dial=nearest is not None,
+            camera=sight.camera, angle_deg=nearest, inside=dial != () and low <= nearest <= high
         ))
     return tuple(found)
 
@@ -87,14 +85,14 @@ def _chosen(
 ) -> Work[Chosen | None]:
     """What to dial: the wanted setting where it is safe, else the nearest that the dials have."""
     wanted_deg = float(sights[0].shot.angle_deg)
-    candidates = [(_dial_inside(sights, each), each) for each in nearest_first(common, wanted_deg)]
+    candidates = [(_dials_in(sights, each), each) for each in nearest_first(common, wanted_deg)]
     dials, allowed = min(
-        candidates, key=lambda each: sum(not dial.on_dial for dial in each[0]),
+        candidates, key=lambda each: sum(not dial.inside for dial in each[0]),
         default=((), (0.0, 0.0)),
     )
     if worst_level(each.wanted.level for each in pairs) is Level.SAFE and common:
         dials = tuple(
-            Dialled(camera=name, angle_deg=each.shot.angle_deg, on_dial=True)
+            Dialled(camera=name, angle_deg=each.shot.angle_deg, inside=True)
             for name, each in {pair.camera: pair for pair in pairs}.items()
         )
         allowed = next(
@@ -112,7 +110,20 @@ def _chosen(
         stops_from_wanted=float(stops_between(
             from_exposure_s=wanted_deg, to_exposure_s=float(dials[0].angle_deg)
         )),
+        phases_s=_phases(sights, grades),
     )
+
+
+def _phases(
+    sights: Sequence[Sight], grades: Sequence[Wanted]
+) -> tuple[tuple[str, Range], ...]:
+    """Phases of each camera that are clean before all the surfaces that it sees."""
+    found: dict[str, Range] = {}
+    for sight, grade in zip(sights, grades, strict=True):
+        if grade.phase_s is not None and sight.shot.phase_s is None:
+            low, high = found.get(sight.camera, grade.phase_s)
+            found[sight.camera] = max(low, grade.phase_s[0]), min(high, grade.phase_s[1])
+    return tuple(found.items())
 
 
 def _cell(plan: Plan, setup: SetUp, fps: Fraction, ledger: Ledger) -> Work[Cell]:

@@ -51,11 +51,14 @@ class Pair:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Dialled:
-    """Setting of one camera's dial [deg], exact; `on_dial` False where its dial has none such."""
+    """Setting of one camera's dial [deg], exact, and whether it lies in the range allowed.
+
+    Where no click of the dial lies inside it is the nearest click, which is graded as it is.
+    """
 
     camera: str
     angle_deg: Fraction
-    on_dial: bool
+    inside: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -72,6 +75,10 @@ class Chosen:
         Grade of those settings, everything recomputed.
     stops_from_wanted
         Exposure of the first camera against the wanted one.
+    phases_s
+        From and to of the phases that the grade counts on, which are clean before all surfaces
+        [s], for each camera that has any; where the ends are the wrong way round there are none
+        in common.
     """
 
     dials: tuple[Dialled, ...]
@@ -79,6 +86,7 @@ class Chosen:
     level: Level
     visibility: float
     stops_from_wanted: float
+    phases_s: tuple[tuple[str, Range], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,6 +12,7 @@ from typing import Any, Literal, NamedTuple, TypeVar
 
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.plan_ramp import RampFigures, RampQuestion, ramp_figures
+from bandcheck.verdict.plan_strip import StripFigures, strip_figures
 from bandcheck.verdict.plan_window import (
     Wanted,
     Window,
@@ -34,7 +35,7 @@ T = TypeVar("T")
 class Question(NamedTuple):
     """A shot, and what is asked of it: `within` ranges [s], or about a ramp."""
 
-    kind: Literal["window", "within", "wanted", "refreshes", "ramp"]
+    kind: Literal["window", "within", "wanted", "refreshes", "ramp", "strip"]
     shot: Shot
     within: tuple[Range, ...] = ()
     ramp: RampQuestion | None = None
@@ -48,6 +49,7 @@ Progress = Callable[[Iterable[Any], int], Iterable[Any]]
 
 _ANSWERED_BY: Mapping[str, Callable[[Shot], Any]] = {
     "window": safe_window, "wanted": wanted_grade, "refreshes": refresh_options,
+    "strip": strip_figures,
 }
 
 
@@ -104,6 +106,11 @@ class Ledger:
     def ramp(self, question: Question) -> RampFigures:
         """Answer to a question that has been asked: what becomes of a ramp."""
         found: RampFigures = self._known[_key(question)]
+        return found
+
+    def strip(self, shot: Shot) -> StripFigures | None:
+        """Answer to a question that has been asked: figures beside the verdict."""
+        found: StripFigures | None = self._known[_key(Question("strip", shot))]
         return found
 
     def wanted(self, shot: Shot) -> Wanted:
