@@ -113,7 +113,8 @@ def _strip(strip: Strip, width: float, *, page: float) -> list[Piece]:
 
 
 def _strip_pieces(strip: Strip, width: float) -> Iterator[Piece]:
-    yield heading(printable(strip.name), width, above=10.0)
+    name, _ = fitted(strip.name, font=BOLD, size=8.6, width=width, smallest=8.6)
+    yield heading(name, width, above=10.0)
     yield _note(strip.seen, width)
     yield rate_heading(width)
     yield from rate_pieces(strip.rows, width)

@@ -8,6 +8,7 @@ from bandcheck.report.card_rows import RateRow
 from bandcheck.report.card_sections import InputLine, Section, grade_lines, profile_lines
 from bandcheck.report.plan_moves_text import ramp_sentences, turns_sentences
 from bandcheck.report.plan_wording import (
+    NO_MEND,
     assumed_sentences,
     devices_text,
     mend_sentence,
@@ -139,6 +140,8 @@ def _lines(setup: SetUpAgreement) -> Iterator[str]:
         rate = rate_words(cell.fps)
         if cell.chosen is None and not cell.refused:
             yield f"{rate} frames/s: nothing suits all; in the way: {devices_text(cell.blocked_by)}"
+            if not cell.mends:
+                yield f"{rate} frames/s: {NO_MEND}"
         for each in cell.mends[:2]:
             wanted = float(cell.pairs[0].shot.angle_deg)
             yield f"{rate} frames/s: {mend_sentence(each, wanted_deg=wanted)}"

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from bandcheck.report.plan_moves_text import moves_text
 from bandcheck.report.plan_wording import (
+    NO_MEND,
     ROLE_WORDS,
     assumed_sentences,
     devices_text,
@@ -67,6 +68,8 @@ def _cell(cell: Cell) -> Iterator[str]:
     if cell.chosen is not None and cell.chosen.level is Level.SAFE:
         yield from _phases(cell.chosen)
     yield from _why(cell)
+    if cell.chosen is None and not cell.mends:
+        yield from wrapped(NO_MEND, "          ", "        ")
     for each in cell.mends:
         sentence = mend_sentence(each, wanted_deg=float(cell.pairs[0].shot.angle_deg))
         yield from wrapped(sentence, "          ", "        > ")
@@ -120,8 +123,10 @@ def _phases(chosen: Chosen) -> Iterator[str]:
     for camera, (low, high) in chosen.phases_s:
         ends = inward_range(1e3 * low, 1e3 * high) if low <= high else None
         told = f"{ends[0]} to {ends[1]} ms" if ends else "none that is clean for all"
-        yield from wrapped(f"on condition that {camera} opens {told} after a wall frame starts", "          ",
-                           "        ")
+        yield from wrapped(
+            f"on condition that {camera} opens {told} after a wall frame starts",
+            "          ", "        ",
+        )
 
 
 def plan_text(agreement: PlanAgreement) -> str:

@@ -17,13 +17,15 @@ from bandcheck.verdict.plan_results import Device, Mend, MendPart
 from bandcheck.verdict.safe_ranges import Range
 
 __all__ = [
-    "ROLE_WORDS", "assumed_sentences", "devices_text", "mend_sentence", "range_text",
-    "ranges_text", "seen_text", "stated_text", "times_text",
+    "NO_MEND", "ROLE_WORDS", "assumed_sentences", "devices_text", "mend_sentence",
+    "range_text", "ranges_text", "seen_text", "stated_text", "times_text",
 ]
 
 ROLE_WORDS: Mapping[Role, str] = {
     "in_shot": "", "reflected": "reflected", "lighting_only": "light only",
 }
+
+NO_MEND = "No one or two of the changes tried (refreshes, lamps, own shutters) open a setting."
 
 _LIGHT_ONLY = (
     "light only, graded as if it were in shot, which is the safe side; no picture of it can tear, "

@@ -1,12 +1,14 @@
 """The smallest sets of changes that open a shutter for everything that is filmed together."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 
 from bandcheck.shoot.plan_shots import Sight, with_refreshes
+from bandcheck.shoot.shot import Shot
+from bandcheck.verdict.light_cases import light_cases
 from bandcheck.verdict.plan_results import Device, Mend, MendPart, Opened
 from bandcheck.verdict.plan_search import Member, agreed_ranges
 from bandcheck.verdict.plan_work import Ledger, Question, Work, together
@@ -65,14 +67,32 @@ class Devices:
         return None if name is None else Device(kind="lamp", name=name)
 
 
+def _as_others(shot: Shot, others: Iterable[Shot]) -> Iterator[int]:
+    """Refreshes a frame of other walls that a wall could be asked for: equal walls agree."""
+    wall = shot.wall
+    if wall.refresh_lock == "free":
+        return
+    present = light_cases(wall, shot.wall_fps)[0].timing.refreshes
+    for other in others:
+        number = light_cases(other.wall, other.wall_fps)[0].timing.refreshes
+        allowed = wall.refreshes_per_frame_allowed or (number,)
+        # No more than twice the present ones: what a wall can be asked for (project choice).
+        if number != present and number <= 2 * present and number in allowed:
+            yield number
+
+
 def _options(devices: Devices, ledger: Ledger) -> Work[list[MendPart]]:
     """Single changes there are: lamps, refreshes of walls, a camera's own shutter."""
     first = {each.surface: each for each in devices.sights}
     yield [Question("refreshes", each.shot) for each in first.values()]
+    shots = {name: each.shot for name, each in first.items()}
     options = [
         MendPart(change="refreshes_per_frame", device=Device(kind="surface", name=name),
                  value=number)
-        for name, each in first.items() for number in ledger.refreshes(each.shot)
+        for name, shot in shots.items()
+        for number in dict.fromkeys((
+            *ledger.refreshes(shot), *_as_others(shot, shots.values()),
+        ))
     ]
     for device in devices.all_of_them:
         if device.kind == "lamp":
