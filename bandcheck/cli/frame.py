@@ -30,7 +30,7 @@ _NUMBER = whole("N", at_least=0, at_most=1_000_000)
 )
 @click.option(
     "--gain", type=click.Choice(["1", "10"]), default="1",
-    help="Picture: factor on the contrast of bands.",
+    help="Picture: factor on the contrast of bands, LED grid and moire.",
 )
 @click.option(
     "--frame-number", "number", type=_NUMBER, metavar=_NUMBER.name, default=0,

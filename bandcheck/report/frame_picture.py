@@ -92,7 +92,7 @@ def frame_picture(frame: RecordedFrame, *, whole: bool, gain: float) -> bytes:
     whole
         The whole frame made smaller, or its middle with a row of the picture for each row.
     gain
-        Factor on the contrast of bands.
+        Factor on the contrast of bands, grid and moire.
 
     Returns
     -------

@@ -9,7 +9,7 @@ from bandcheck.report.tables import change_table, moire_table
 from bandcheck.report.wording import CAUTIONS, HAZARD_NAMES, level_label, visibility_phrase
 from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.moire_map import MoireMap
-from bandcheck.verdict.moire_report import FARTHEST_FOCUS_MM, MoireReport
+from bandcheck.verdict.moire_report import FARTHEST_FOCUS_MM, FARTHEST_TIMES, MoireReport
 from bandcheck.verdict.range_search import Range
 from bandcheck.verdict.remedies import Change
 from bandcheck.vision.level import Level, worst_level
@@ -27,10 +27,11 @@ def moire_level(report: MoireReport) -> Level:
     return worst_level(finding.level for finding in report.findings)
 
 
-def _metres(ranges: tuple[Range, ...], farthest_mm: float) -> str:
+def _metres(ranges: tuple[Range, ...], farthest_mm: float, beyond: str) -> str:
+    """Ranges in metres; what ends at the farthest that was looked at ends as `beyond` says."""
     told = [
         f"{number_text(low / 1e3, decimals=2)} m to "
-        + ("infinity" if high >= farthest_mm else f"{number_text(high / 1e3, decimals=2)} m")
+        + (beyond if high >= farthest_mm else f"{number_text(high / 1e3, decimals=2)} m")
         for low, high in ranges
     ]
     return " or ".join(told) or "none"
@@ -72,7 +73,8 @@ def moire_text(shot: Shot, report: MoireReport, fixes: tuple[Change, ...]) -> st
     """
     viewing = shot.viewing
     limits = (viewing.safe_below, viewing.visible_from)
-    farthest = 30 * (shot.optics.distance_mm if shot.optics else 0) * 0.999
+    farthest = FARTHEST_TIMES * (shot.optics.distance_mm if shot.optics else 0)
+    looked = f"{number_text(farthest / 1e3, decimals=2)} m, as far as was looked"
     lines = [level_label(moire_level(report)), f"{shot.wall.name}  x  {shot.camera.name}", ""]
     for finding in report.findings:
         figure = visibility_phrase(finding.value, safe_below=limits[0], visible_from=limits[1])
@@ -84,8 +86,10 @@ def moire_text(shot: Shot, report: MoireReport, fixes: tuple[Change, ...]) -> st
         "",
         f"An LED pitch is {number_text(report.pitch_photosites, decimals=2)} photosites; the wall"
         f" is blurred over {number_text(report.blur_pitches, decimals=2)} pitches.",
-        f"Safe focus, the wall where it is: {_metres(report.safe_focus_mm, FARTHEST_FOCUS_MM)}",
-        f"Safe wall, the focus where it is: {_metres(report.safe_distance_mm, farthest)}",
+        "Safe focus, the wall where it is: "
+        + _metres(report.safe_focus_mm, FARTHEST_FOCUS_MM, "infinity"),
+        "Safe wall, the focus where it is: "
+        + _metres(report.safe_distance_mm, 0.999 * farthest, looked),
         f"Rule of thumb for the nearest wall: {number_text(report.rule_mm / 1e3, decimals=1)} m, as"
         " many metres as the pitch has millimetres, better two to three times that; it knows"
         " neither lens, stop, focus nor sensor.",

@@ -38,6 +38,9 @@ FloatArray = NDArray[np.float64]
 FARTHEST_FOCUS_MM = 1e6
 """Focus that stands for infinity in searches: a kilometre."""
 
+FARTHEST_TIMES = 30
+"""Times the present distance of the wall, more or less, up to which it is searched."""
+
 _FOCUS_POINTS = 16
 _DISTANCE_POINTS = 480
 
@@ -160,7 +163,9 @@ def safe_distances_mm(scene: MoireScene, *, safe_below: float) -> tuple[Range, .
         point, distance_mm=distance, focus_mm=distance if on_wall else point.focus_mm
     ))
     nearest = nearest_distance_mm(float(np.max(point.focal_mm)))
-    points = np.geomspace(max(nearest, present / 30), present * 30, _DISTANCE_POINTS)
+    points = np.geomspace(
+        max(nearest, present / FARTHEST_TIMES), present * FARTHEST_TIMES, _DISTANCE_POINTS
+    )
     return tuple(safe_runs(excess, points, resolution=present * 1e-3))
 
 

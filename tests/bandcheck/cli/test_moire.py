@@ -53,6 +53,7 @@ def test_text_in_80_columns_with_the_rule_of_thumb_beside():
     assert max(map(len, done.stdout.splitlines())) <= 80
     assert "Rule of thumb for the nearest wall: 2.8 m" in done.stdout
     assert "Safe focus" in done.stdout
+    assert "180 m, as far as was looked" in done.stdout  # thirty times 6 m
 
 
 @pytest.mark.parametrize(("kind", "column"), [("focus", "focus_m"), ("focal", "focal_mm")])
