@@ -21,6 +21,7 @@ _MS = number("MS", above=0, at_most=1000, unit="of milliseconds")
 _ERROR = number("MS", at_least=0, at_most=1000, unit="of milliseconds")
 _ROWS = whole("N", at_least=1, at_most=200_000)
 _GAMMA = number("GAMMA", at_least=0.1, at_most=10)
+_SCALE = number("ROWS", above=0, at_most=1000)
 _APART = whole("N", at_least=1, at_most=1_000_000)
 _DATE = Typed.of(CARD_DATE)
 
@@ -44,6 +45,8 @@ _DATE = Typed.of(CARD_DATE)
               help="Rows that the sensor reads.  [default: the camera's, else the picture's]")
 @click.option("--rows-kept", type=_ROWS, metavar=_ROWS.name,
               help="Rows of these that the picture shows, after a crop.  [default: all]")
+@click.option("--row-scale", type=_SCALE, metavar=_SCALE.name,
+              help="Sensor rows in a row of the picture, where --rows-kept does not say it.")
 @click.option("--region", "regions", type=REGION, metavar=REGION.name, multiple=True,
               help="Part of the picture; repeat for a picture of several levels.  "
                    "[default: found, and said]")

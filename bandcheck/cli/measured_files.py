@@ -52,6 +52,7 @@ class Asked:
     readout_error_ms: float
     rows_read: int | None
     rows_kept: int | None
+    row_scale: float | None
     regions: tuple[Region, ...]
     along: Along
     transfer: PictureTransfer | None
@@ -100,7 +101,7 @@ def known_beside(asked: Asked) -> Known:
             for each in asked.source_hz
         ),
         readout=readout, rows_read=asked.rows_read, rows_kept=asked.rows_kept,
-        camera_fps=given.fps,
+        row_scale=asked.row_scale, camera_fps=given.fps,
     )
     return with_profiles(
         said, camera=given_camera(given), lamps=given_lamps(given), wall=given_wall(given),
@@ -207,6 +208,8 @@ def _refuse_options(asked: Asked) -> None:
             f"--levels: {len(asked.given.levels)} levels for {pictures} pictures; one for each is"
             " wanted, brightest first"
         )
+    if asked.row_scale is not None and asked.rows_kept is not None:
+        raise click.UsageError("--row-scale: give it or --rows-kept; each says the same")
     if asked.gamma is not None and asked.transfer != "gamma":
         raise click.UsageError("--gamma: goes with --transfer gamma alone")
     if asked.readout_error_ms and asked.readout_ms is None:

@@ -40,7 +40,10 @@ _BLOCK_NOISE = 0.03
 """Share of the strongest line that lines of a JPEG file's compression may have: project choice,
 three times what quality 85 was seen to make."""
 
-_OUTLIER = 5.0
+_OUTLIER, _MOST_OUTLIERS = 8.0, 0.02
+"""Standard deviations beyond which a row counts for nothing, and the most rows that may: where more
+lie so far off they are the picture. Project choice."""
+
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
@@ -233,7 +236,7 @@ def _without_outliers(light: FloatArray, fit: HarmonicFit) -> HarmonicFit:
     own = np.abs(fit.residual[fit.weight > 0])
     limit = _OUTLIER * 1.4826 * float(np.median(own)) if own.size else 0.0
     off = (np.abs(fit.residual) > limit) & (fit.weight > 0)
-    if limit == 0 or not off.any() or off.sum() > 0.2 * len(light):
+    if limit == 0 or not off.any() or off.sum() > _MOST_OUTLIERS * len(light):
         return fit
     return harmonic_fit(light, weight=np.where(off, 0.0, fit.weight), sources=fit.sources)
 

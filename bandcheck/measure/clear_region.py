@@ -14,18 +14,22 @@ _DARKEST, _BRIGHTEST = 0.01, 0.97
 _DARK_SHARE = 0.2
 """Share of the bright parts' light below which a part is none of them: project choice."""
 
+_NEVER = 10_000
+"""Vote against a block that no number of quiet ones makes up for."""
+
 _QUIET_ENOUGH = 0.02
 _BUSY = 4.0
 """How many times busier than its quietest half a picture may be: project choice."""
 
 
 def clear_part(rows: RowLight) -> tuple[slice, slice]:
-    """Rows and stripes of the largest rectangle that is lit, not clipped and not busy.
+    """Rows and stripes of the largest rectangle that is lit, not clipped and for the most not busy.
 
     Bands do not count as busy, as they are the same across a row: what is looked at is how light
-    changes from one stripe to the next. Of rectangles that would do, that with the largest height
-    cubed times width is taken, as the frequency of bands is known the better for it (variance of a
-    frequency: 1 / rows^3).
+    changes from one stripe to the next. A stripe that is busy in some rows is outvoted there by
+    quiet ones, so a rectangle is worth the majority of its quiet stripes in its busiest rows, times
+    its height cubed, as the frequency of bands is known the better for it (variance of a frequency:
+    1 / rows^3).
 
     Parameters
     ----------
@@ -42,12 +46,13 @@ def clear_part(rows: RowLight) -> tuple[slice, slice]:
     sizes = np.diff(edges)[:, np.newaxis]
     level = np.add.reduceat(rows.light, edges[:-1], axis=0) / sizes
     bright = np.quantile(level, 0.9)
-    clear = (level > max(_DARKEST, _DARK_SHARE * bright)) & (level < _BRIGHTEST)
+    lit = (level > max(_DARKEST, _DARK_SHARE * bright)) & (level < _BRIGHTEST)
+    vote = np.where(lit, 1, -_NEVER)
     if stripes > 2:
         busy = _busy(rows.light, edges)
-        quiet = busy[clear] if clear.any() else busy.ravel()
-        clear &= busy <= max(_QUIET_ENOUGH, _BUSY * float(np.median(quiet)))
-    top, bottom, left, right = _best_rectangle(clear, edges)
+        quiet = busy[lit] if lit.any() else busy.ravel()
+        vote[lit & (busy > max(_QUIET_ENOUGH, _BUSY * float(np.median(quiet))))] = -1
+    top, bottom, left, right = _best_rectangle(vote, edges)
     if bottom == top:
         return slice(0, height), slice(0, stripes)
     return slice(int(edges[top]), int(edges[bottom])), slice(left, right)
@@ -66,27 +71,20 @@ def _busy(light: FloatArray, edges: NDArray[np.int64]) -> FloatArray:
 
 
 def _best_rectangle(
-    clear: NDArray[np.bool_], edges: NDArray[np.int64]
+    vote: NDArray[np.int64], edges: NDArray[np.int64]
 ) -> tuple[int, int, int, int]:
-    """Top, bottom, left and right of the best rectangle of clear blocks."""
-    count, stripes = clear.shape
+    """Top, bottom, left and right of the rectangle that is worth most; all 0 where none is."""
+    blocks = len(vote)
+    summed = np.pad(np.cumsum(vote, axis=1), ((0, 0), (1, 0)))
+    between = summed[:, np.newaxis, :] - summed[:, :, np.newaxis]
+    between[:, np.tri(summed.shape[1], dtype=np.bool_)] = -_NEVER  # right of left alone
     best, found = 0.0, (0, 0, 0, 0)
-    for top in range(count):
-        open_columns = np.ones(stripes, dtype=np.bool_)
-        for bottom in range(top, count):
-            open_columns &= clear[bottom]
-            left, right = _longest_run(open_columns)
-            score = float(edges[bottom + 1] - edges[top]) ** 3 * (right - left)
-            if score > best:
-                best, found = score, (top, bottom + 1, left, right)
+    for top in range(blocks):
+        majority = between[top]
+        for bottom in range(top, blocks):
+            majority = np.minimum(majority, between[bottom])
+            left, right = np.unravel_index(int(majority.argmax()), majority.shape)
+            worth = float(edges[bottom + 1] - edges[top]) ** 3 * float(majority[left, right])
+            if worth > best:
+                best, found = worth, (top, bottom + 1, int(left), int(right))
     return found
-
-
-def _longest_run(flags: NDArray[np.bool_]) -> tuple[int, int]:
-    """Begin and end of the longest run of what is true."""
-    changes = np.flatnonzero(np.diff(np.concatenate(([0], flags.astype(np.int8), [0]))))
-    if not changes.size:
-        return 0, 0
-    begins, ends = changes[::2], changes[1::2]
-    longest = int((ends - begins).argmax())
-    return int(begins[longest]), int(ends[longest])

@@ -7,7 +7,7 @@ are one standard deviation and add in quadrature.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import permutations
+from itertools import combinations, permutations
 
 import numpy as np
 
@@ -29,28 +29,14 @@ class Rows:
 
     Attributes
     ----------
-    picture_rows
-        Rows of the whole picture.
     rows_read
         Rows that the sensor reads in this mode.
-    rows_kept
-        How many of them the picture shows, after a crop.
+    sensor_rows
+        Sensor rows in a row of the picture: above 1 in a picture made smaller.
     """
 
-    picture_rows: int
     rows_read: int
-    rows_kept: int
-
-    def __post_init__(self) -> None:
-        if not 0 < self.rows_kept <= self.rows_read:
-            raise OutOfRangeError(
-                "--rows-kept", self.rows_kept, f"from 1 to the rows read, {self.rows_read}"
-            )
-
-    @property
-    def sensor_rows(self) -> float:
-        """Sensor rows in a row of the picture: above 1 in a picture made smaller."""
-        return self.rows_kept / self.picture_rows
+    sensor_rows: float
 
 
 def readout_s(cycles_per_row: Measured, *, light_hz: Measured, rows: Rows) -> Measured:
@@ -147,8 +133,8 @@ def aliases_hz(
 def matched(
     sources: Sequence[BandSource], lights_hz: Sequence[Measured], *,
     expected_cycles_per_hz: float | None = None,
-) -> tuple[int, ...]:
-    """Which of the sources in a picture is which of the known lights.
+) -> tuple[tuple[int, int], ...]:
+    """Which of the known lights is which of the sources in a picture.
 
     Parameters
     ----------
@@ -161,26 +147,28 @@ def matched(
 
     Returns
     -------
-    tuple of int
-        For each light, as far as there are sources, the place of its source. Several lights are
-        matched so that the row times they give agree best; a single one goes to the source nearest
-        to the expected row time, or to the strongest.
+    tuple of (light, source)
+        Places of as many pairs as there can be. Where the row time is known they come nearest to
+        it; else several lights are matched so that the row times they give agree best, and a
+        single pair is the first light and the strongest source.
     """
-    count = min(len(sources), len(lights_hz))
-    if count == 0:
-        return ()
-    cycles = np.array([each.cycles_per_row.value for each in sources])
-    if count == 1 and expected_cycles_per_hz is None:
-        return (0,)
-    best, chosen = np.inf, tuple(range(count))
-    for places in permutations(range(min(len(sources), _MOST_PERMUTED)), count):
-        row_s = [cycles[place] / light.value
-                 for place, light in zip(places, lights_hz, strict=False)]
-        logs = np.log(row_s)
-        middle = logs.mean() if expected_cycles_per_hz is None else np.log(expected_cycles_per_hz)
-        off = float(((logs - middle) ** 2).sum())
-        if off < best:
-            best, chosen = off, places
+    count = min(len(sources), len(lights_hz), _MOST_PERMUTED)
+    best, chosen = np.inf, tuple((place, place) for place in range(count))
+    if count == 0 or (count == 1 and expected_cycles_per_hz is None):
+        return chosen
+    logs = np.log([
+        [source.cycles_per_row.value / light.value for source in sources[:_MOST_PERMUTED]]
+        for light in lights_hz[:_MOST_PERMUTED]
+    ])
+    for lights in combinations(range(len(logs)), count):
+        for places in permutations(range(logs.shape[1]), count):
+            own = logs[list(lights), list(places)]
+            middle = own.mean() if expected_cycles_per_hz is None else (
+                np.log(expected_cycles_per_hz)
+            )
+            off = float(((own - middle) ** 2).sum())
+            if off < best:
+                best, chosen = off, tuple(zip(lights, places, strict=True))
     return chosen
 
 

@@ -16,6 +16,10 @@ _LARGEST_ORDER = 8
 _AGREED = 3.5
 """Standard deviations within which a line stands at a multiple of another one."""
 
+_SAME_CYCLES = 0.05
+"""Cycles over all rows within which they count as the same in any case: lines that were not fitted
+move a frequency by more than the noise does. Project choice."""
+
 _LARGEST_HARMONIC = 1.5
 """How much stronger than its fundamental a harmonic may be: project choice."""
 
@@ -75,6 +79,7 @@ def _order(fit: HarmonicFit, low: int, high: int, floor: NoiseFloor) -> int:
         error = np.hypot(
             order * _frequency_sd(fit, low, floor), _frequency_sd(fit, high, floor)
         )
-        if multiple < 0.5 and abs(multiple - other) < _AGREED * error:
+        room = max(_AGREED * error, _SAME_CYCLES / len(fit.trend))
+        if multiple < 0.5 and abs(multiple - other) < room:
             return order
     return 0

@@ -1,7 +1,7 @@
 """What is known beside the picture: frequencies of lights, the readout, the camera's rows."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from bandcheck.errors import OutOfRangeError
@@ -51,7 +51,10 @@ class Known:
     readout
         Readout [s]; None: not known.
     rows_read, rows_kept
-        Rows that the sensor reads and that the picture shows; None: as many as the picture has.
+        Rows that the sensor reads and that the picture shows; None: all, as many as the picture
+        has.
+    row_scale
+        Sensor rows in a row of the picture; None: what follows from the rows kept.
     camera_fps
         Camera's frame rate; None: not known.
     """
@@ -60,6 +63,7 @@ class Known:
     readout: Measured | None = None
     rows_read: int | None = None
     rows_kept: int | None = None
+    row_scale: float | None = None
     camera_fps: Fraction | None = None
 
 
@@ -83,11 +87,14 @@ def picture_scale(known: Known, *, picture_rows: int) -> Rows:
     OutOfRangeError
         More rows kept than read.
     """
+    if known.row_scale is not None:
+        read = known.rows_read or round(known.row_scale * picture_rows)
+        return Rows(rows_read=read, sensor_rows=known.row_scale)
     read = known.rows_read or known.rows_kept or picture_rows
-    return Rows(
-        picture_rows=picture_rows, rows_read=read,
-        rows_kept=known.rows_kept if known.rows_kept is not None else read,
-    )
+    kept = known.rows_kept if known.rows_kept is not None else read
+    if not 0 < kept <= read:
+        raise OutOfRangeError("--rows-kept", kept, f"from 1 to the rows read, {read}")
+    return Rows(rows_read=read, sensor_rows=kept / picture_rows)
 
 
 def wall_frequency(wall: Wall, *, wall_fps: Fraction) -> Light:
@@ -210,7 +217,5 @@ def with_profiles(
     readout = known.readout
     if readout is None and camera is not None:
         readout = camera_readout(camera)
-    return Known(
-        lights=lights, readout=readout, rows_kept=known.rows_kept, camera_fps=known.camera_fps,
-        rows_read=known.rows_read or (camera.rows_px if camera else None),
-    )
+    rows_read = known.rows_read or (camera.rows_px if camera else None)
+    return replace(known, lights=lights, readout=readout, rows_read=rows_read)

@@ -27,15 +27,15 @@ def picture_readings(bands: PictureBands, known: Known) -> tuple[Reading, ...]:
     expected = None
     if known.readout is not None:
         expected = known.readout.value / rows.rows_read * rows.sensor_rows
-    places = matched(
+    pairs = matched(
         bands.sources, [each.frequency_hz for each in known.lights],
         expected_cycles_per_hz=expected,
     )
     found = [
-        _reading(bands.sources[place], rows, known, light)
-        for place, light in zip(places, known.lights, strict=False)
+        _reading(bands.sources[place], rows, known, known.lights[light]) for light, place in pairs
     ]
-    rest = [each for place, each in enumerate(bands.sources) if place not in places]
+    taken = {place for _, place in pairs}
+    rest = [each for place, each in enumerate(bands.sources) if place not in taken]
     return (*found, *(_reading(each, rows, known, None) for each in rest))
 
 
@@ -55,6 +55,6 @@ def _reading(source: BandSource, rows: Rows, known: Known, light: Light | None) 
         source=source, light_name=None if light is None else light.name,
         light_hz=None if light is None else light.frequency_hz, readout_s=readout,
         line_time_s=line, source_hz=frequency, aliases_hz=aliases,
-        known_readout_s=known.readout, rows_read=rows.rows_read, rows_kept=rows.rows_kept,
+        known_readout_s=known.readout, rows_read=rows.rows_read,
         sensor_rows=rows.sensor_rows,
     )

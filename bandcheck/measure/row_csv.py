@@ -16,7 +16,8 @@ __all__ = ["MOST_ROWS", "csv_rows", "is_text"]
 MOST_ROWS = 200_000
 """Most rows that are read: above any sensor's."""
 
-_LIGHT = re.compile(r"light|mean|luma|level|value|signal|intensity|gr[ae]y", re.IGNORECASE)
+_LIGHT = re.compile(r"light(_(red|green|blue))?$|mean", re.IGNORECASE)
+_LIKE_LIGHT = re.compile(r"luma|level|value|signal|intensity|gr[ae]y|red|green|blue", re.IGNORECASE)
 _ROW = re.compile(r"row|line|y|index|#|n", re.IGNORECASE)
 _MOST_COLUMNS = 64
 
@@ -102,8 +103,11 @@ def _values(table: list[list[str]], file: str, *, first: int) -> NDArray[np.floa
 
 
 def _light_columns(names: list[str], width: int) -> list[int]:
-    named = [place for place, each in enumerate(names[:width]) if _LIGHT.search(each)]
-    return named or [width - 1]
+    for words in (_LIGHT, _LIKE_LIGHT):
+        named = [place for place, each in enumerate(names[:width]) if words.match(each)]
+        if named:
+            return named
+    return [width - 1]
 
 
 def _refuse_numbering(values: NDArray[np.float64], names: list[str], file: str) -> None:

@@ -16,6 +16,10 @@ _ROUNDS = 3
 _FEWEST_STRIPES = 0.2
 """Share of stripes that must agree for a row to count: project choice."""
 
+_WILD = 20.0
+"""Times the middle row's light above which a row is no part of a band but a fault of the picture,
+and so bright that a fit would follow it instead of the bands: project choice."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
 class RowProfile:
@@ -26,7 +30,7 @@ class RowProfile:
     light
         Relative light, about 1, shape (rows,).
     weight
-        1, or 0 for a row of which too little is seen.
+        1, or 0 for a row of which too little is seen, or too bright to belong to a band.
     parts
         The same for parts of the picture beside each other, shape (rows, parts).
     """
@@ -73,8 +77,9 @@ def row_profile(light: FloatArray) -> RowProfile:
         seen = total > 0
         common = np.where(seen, (weight * flat).sum(axis=1) / np.where(seen, total, 1.0), common)
     enough = (weight > 0).mean(axis=1) >= _FEWEST_STRIPES
+    tame = common < _WILD * np.median(common)
     return RowProfile(
-        light=common if stripes > 1 else relative[:, 0], weight=enough.astype(np.float64),
+        light=common, weight=(enough & tame).astype(np.float64),
         parts=_parts(flat, weight, common),
     )
 

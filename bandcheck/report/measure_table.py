@@ -65,7 +65,7 @@ def bands_table(bands: PictureBands, readings: Sequence[Reading]) -> Table:
         "transfer": bands.transfer, "gamma": bands.gamma, "transfer_given": bands.transfer_given,
         "clipped_pct": 100 * bands.clipped_top, "black_pct": 100 * bands.clipped_bottom,
         "rows_read": None if first is None else first.rows_read,
-        "rows_kept": None if first is None else first.rows_kept,
+        "sensor_rows_per_row": None if first is None else first.sensor_rows,
         "uneven_rows": [1 / each for each in bands.uneven],
         "sources": [_reading(each) for each in readings],
     }

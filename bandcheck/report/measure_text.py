@@ -62,18 +62,15 @@ def _about(bands: PictureBands, reading: Reading | None) -> Iterator[str]:
     if bands.along == "columns":
         yield "The sensor's rows are taken to stand upright in this picture."
     if reading is not None and (reading.readout_s or reading.source_hz):
-        yield _rows(bands, reading)
+        yield _rows(reading)
 
 
-def _rows(bands: PictureBands, reading: Reading) -> str:
-    read, kept = reading.rows_read, reading.rows_kept
-    count = bands.picture_rows
-    if read == kept == count:
-        return f"A row of the picture is taken for a row of the sensor, {read} in a readout."
-    crop = "" if kept == read else f", of {read} that are read"
+def _rows(reading: Reading) -> str:
+    read, scale = reading.rows_read, reading.sensor_rows
+    of = "one row" if scale == 1 else f"{number_text(scale, decimals=4)} rows"
     return (
-        f"The picture's {count} rows are taken for {kept} rows of the sensor{crop};"
-        " --rows-read and --rows-kept say otherwise."
+        f"A row of the picture is taken for {of} of the sensor, which reads {read}; --rows-read,"
+        " --rows-kept and --row-scale say otherwise."
     )
 
 

@@ -135,8 +135,8 @@ class Reading:
         Frequency if the readout is as known [Hz], and other frequencies that draw the same bands.
     known_readout_s
         Readout that was known [s].
-    rows_read, rows_kept, sensor_rows
-        Rows that the sensor reads, those that the picture shows, and sensor rows in one of its.
+    rows_read, sensor_rows
+        Rows that the sensor reads, and how many of them make a row of the picture.
     """
 
     source: BandSource
@@ -148,7 +148,6 @@ class Reading:
     aliases_hz: tuple[Measured, ...]
     known_readout_s: Measured | None
     rows_read: int
-    rows_kept: int
     sensor_rows: float
 
 

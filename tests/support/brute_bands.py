@@ -48,8 +48,9 @@ def band_frame(
         light = light * (1 + moire * np.cos(2 * np.pi * (0.021 * row + 0.037 * column)))
     light = level * light * (1 + noise * rng.standard_normal((height, width)))
     for _ in range(captions):
-        top, left = rng.integers(0, height - 12), rng.integers(0, width - 60)
-        light[top : top + 12, left : left + 60 : 2] = rng.uniform(0, 0.9)
+        wide = width // 6
+        top, left = rng.integers(0, height - 12), rng.integers(0, width - wide)
+        light[top : top + 12, left : left + wide : 2] = rng.uniform(0, 0.9)
     return light
 
 

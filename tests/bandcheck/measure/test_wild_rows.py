@@ -1,0 +1,45 @@
+"""One row far too bright neither hides the bands nor makes up others.
+
+Expected pitches are those that the rows were drawn with, and dealt out by hand here.
+"""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from bandcheck.measure.picture_bands import picture_bands
+from bandcheck.measure.row_profile import row_profile
+
+ROWS = 96
+PITCH_ROWS = 17.0
+
+
+def drawn_rows():
+    noise = np.random.default_rng(1).normal(0, 0.002, ROWS)
+    return 1 + 0.3 * np.sin(2 * np.pi * np.arange(ROWS) / PITCH_ROWS) + noise
+
+
+def table(rows):
+    return "".join(f"{each!r}\n" for each in rows.tolist()).encode()
+
+
+@pytest.mark.parametrize("bright", [100, 1e3, 1e6, 1e18, 1e308])
+@pytest.mark.parametrize("place", [0, 9, 29, 50, 80, 95])
+def test_the_bands_beside_one_wild_row_keep_their_pitch(place, bright):
+    rows = drawn_rows()
+    rows[place] = bright
+    (source,) = picture_bands(table(rows), name="rows.csv").sources
+    assert_allclose(1 / source.cycles_per_row.value, PITCH_ROWS, rtol=1e-3)
+    assert_allclose(source.contrast.value, 0.3, rtol=0.02)
+
+
+def test_rows_are_left_out_from_twenty_times_the_middle_row_up():
+    light = np.ones((9, 1))
+    light[2], light[5] = 19.9, 20.1
+    assert row_profile(light).weight.tolist() == [1, 1, 1, 1, 1, 0, 1, 1, 1]
+
+
+def test_bands_of_short_pulses_are_kept_whole():
+    """Rows that catch all or nothing of one pulse: four times the mean, nothing wild in it."""
+    rows = np.where(np.arange(ROWS) % 16 < 4, 4.0, 1e-3)
+    assert row_profile(rows[:, np.newaxis]).weight.sum() == ROWS
