@@ -17,6 +17,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from bandcheck.errors import AskedError, OutOfRangeError, ProfileError
 from bandcheck.shoot.asked import Given, given_shot
+from bandcheck.shoot.profile_faults import LARGEST_BYTES
 from bandcheck.shoot.profiles import (
     KindName,
     Profile,
@@ -33,8 +34,8 @@ from bandcheck.shoot.shot import Shot
 from dashboard.fields import APART, FIELDS, OWN, PROFILE_FIELDS, shutter_given
 
 __all__ = [
-    "LARGEST_PROFILE_BYTES", "Asked", "Question", "asked", "in_words", "question_of", "search_of",
-    "shot_at", "toml_key",
+    "LARGEST_PROFILE_BYTES", "Asked", "Question", "asked", "in_words", "plan_in_address",
+    "question_of", "search_of", "shot_at", "toml_key",
 ]
 
 Question = dict[str, str]
@@ -42,6 +43,7 @@ Question = dict[str, str]
 
 LARGEST_PROFILE_BYTES: Final = 64_000
 _LONGEST_SEARCH = 64_000
+_LONGEST_PACKED_PLAN = 6000
 _LONGEST_TEXT = 2000
 _MOST_RATES = 16
 _DAMAGED = "the link is damaged: these figures cannot be read from it; upload the file again"
@@ -78,11 +80,15 @@ class Asked:
 
 
 def toml_key(kind: str) -> str:
-    """Key under which a question holds the text of a profile of the user's own."""
+    """Key under which a question holds the text of a profile, or plan, of the user's own."""
     return f"{kind}_toml"
 
 
-_TOML_KEYS: Final = tuple(toml_key(kind) for kind in PROFILE_FIELDS)
+_MOST_BYTES: Final[Mapping[str, int]] = {
+    **{toml_key(kind): LARGEST_PROFILE_BYTES for kind in PROFILE_FIELDS},
+    toml_key("plan"): LARGEST_BYTES,
+}
+"""Texts that an address may hold, and how long each may be."""
 
 
 def search_of(question: Mapping[str, str]) -> str:
@@ -103,8 +109,14 @@ def search_of(question: Mapping[str, str]) -> str:
         if question.get(name, "") not in ("", each.usual)
     }
     for kind in PROFILE_FIELDS:
-        if OWN in question.get(kind, "").split(",") and question.get(toml_key(kind)):
+        if question.get(toml_key(kind)):  # used in the shot or not: what is typed is kept
             kept[toml_key(kind)] = _packed(question[toml_key(kind)])
+    plan = question.get(toml_key("plan"), "")
+    if plan and kept.get("plan") == OWN:
+        if plan_in_address(question):
+            kept[toml_key("plan")] = _packed(plan)
+        else:
+            del kept["plan"]
     return f"?{urlencode(kept, safe=',/')}" if kept else ""
 
 
@@ -129,21 +141,28 @@ def question_of(search: str | None) -> Question:
     for name, text in pairs:
         if name in FIELDS:
             question[name] = text[:_LONGEST_TEXT]
-        elif name in _TOML_KEYS:
-            question[name] = _unpacked(text)
+        elif name in _MOST_BYTES:
+            question[name] = _unpacked(text, most_bytes=_MOST_BYTES[name])
     return question
+
+
+def plan_in_address(question: Mapping[str, str]) -> bool:
+    """Whether an address holds the question's plan: one that is shipped, or no long one."""
+    return question.get("plan") != OWN or (
+        len(_packed(question.get(toml_key("plan"), ""))) < _LONGEST_PACKED_PLAN
+    )
 
 
 def _packed(text: str) -> str:
     return base64.urlsafe_b64encode(zlib.compress(text.encode(), 9)).decode().rstrip("=")
 
 
-def _unpacked(text: str) -> str:
+def _unpacked(text: str, *, most_bytes: int) -> str:
     """Text that was packed; a line that no profile accepts where it is damaged."""
     try:
         raw = base64.urlsafe_b64decode(text + "=" * (-len(text) % 4))
         unpacking = zlib.decompressobj()
-        content = unpacking.decompress(raw, LARGEST_PROFILE_BYTES)
+        content = unpacking.decompress(raw, most_bytes)
         if unpacking.unconsumed_tail or not unpacking.eof:
             return ""
         return content.decode()

@@ -14,7 +14,7 @@ from dashboard import ids
 from dashboard.fields import FIELDS, OWN, Field
 from dashboard.state import Question, asked, search_of, toml_key
 
-__all__ = ["field_box", "field_boxes", "register"]
+__all__ = ["field_box", "field_boxes", "register", "shipped_titles"]
 
 _TYPING_MS = 350
 """How long a pause in typing means that a value is complete."""
@@ -98,16 +98,14 @@ def _offered(kind: KindName, question: Mapping[str, str]) -> list[dict[str, str]
     """Profiles that may be chosen, the user's own first where there is one."""
     own = question.get(toml_key(kind))
     first = [{"value": OWN, "label": f"{_title(own)} ({_OWN_WORDS[kind]})"}] if own else []
-    return first + [{"value": name, "label": title} for name, title in _shipped_titles(kind)]
+    return first + [{"value": name, "label": title} for name, title in shipped_titles(kind).items()]
 
 
 @cache
-def _shipped_titles(kind: KindName) -> Sequence[tuple[str, str]]:
+def shipped_titles(kind: KindName) -> Mapping[str, str]:
     """Name and title of every shipped profile of a kind; they do not change while this runs."""
     folder = shipped_folder() / f"{kind}s"
-    return tuple(
-        (name, load_profile(folder / f"{name}.toml").name) for name in shipped_names(kind)
-    )
+    return {name: load_profile(folder / f"{name}.toml").name for name in shipped_names(kind)}
 
 
 def _title(text: str) -> str:

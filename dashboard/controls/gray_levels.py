@@ -5,6 +5,7 @@ from dash.development.base_component import Component
 
 from bandcheck.report.rounding import number_text, visibility_text
 from bandcheck.verdict.assess import Assessment
+from dashboard.controls.wide import wide
 
 __all__ = ["gray_level_table"]
 
@@ -31,6 +32,6 @@ def gray_level_table(assessment: Assessment) -> Component:
     head = html.Thead(html.Tr([html.Th(each, scope="col") for each in _HEADINGS]))
     return html.Details([
         html.Summary("Gray levels"),
-        html.Div(html.Table([head, html.Tbody(rows)], className="levels"), className="wide"),
+        wide(html.Table([head, html.Tbody(rows)], className="levels"), "Gray levels"),
         html.P("Pale rows are shown, but not among the levels that decide.", className="note"),
     ], className="listed")

@@ -22,6 +22,7 @@ from bandcheck.vision.level import Level
 from dashboard import ids
 from dashboard.controls.levels import level_word
 from dashboard.controls.verdict import change_item
+from dashboard.controls.wide import wide
 
 __all__ = ["ranges_view"]
 
@@ -44,7 +45,7 @@ def ranges_view(settings: Settings) -> list[Component]:
     """
     parts: list[Component] = []
     if settings.ranges:
-        parts.append(html.Div(_table(settings), className="wide"))
+        parts.append(wide(_table(settings), "Safe shutter settings"))
     else:
         parts += _none(settings)
     for title, changes, place in (

@@ -87,9 +87,46 @@ def _answer(value: object) -> bool:
     return isinstance(value, dict) and all(map(_text, value.values()))
 
 
+def _one_of(*words: str) -> Callable[[Any], bool]:
+    return lambda value: isinstance(value, str) and value in words
+
+
+def _task(value: object) -> bool:
+    """What the map of shutter settings is to compute next."""
+    return isinstance(value, dict) and isinstance(value.get("step"), int) and "run" in value and (
+        _text(value.get("level"))
+    )
+
+
+def _rows(value: object) -> bool:
+    """Rates of the map as far as they are computed."""
+    if not isinstance(value, dict):
+        return False
+    rates, rows = value.get("fps"), value.get("rows")
+    return isinstance(rates, list) and isinstance(rows, list) and len(rates) == len(rows) and (
+        all(map(_text, rates)) and all(row is None or _row(row) for row in rows)
+    )
+
+
+def _row(row: object) -> bool:
+    if not isinstance(row, dict) or not all(isinstance(row.get(key), list) for key in _LISTS):
+        return False
+    return len({len(row[key]) for key in _LISTS}) == 1 and all(
+        each is None or (
+            isinstance(each, int | float) if key in _NUMBERS else _text(each)
+        )
+        for key in _LISTS for each in row[key]
+    )
+
+
+_NUMBERS: Final = ("angle_deg", "visibility", "worst_signal_pct")
+_LISTS: Final = (*_NUMBERS, "exposure_s", "level")
+
 _EXPECTED: Mapping[str, Callable[[Any], bool]] = {
     f"{ids.QUESTION}.data": _texts, f"{ids.SEARCH}.data": _text, f"{ids.ANSWER}.data": _answer,
     f"{ids.ADDRESS}.pathname": _text, f"{ids.ADDRESS}.search": _text,
-    f"{ids.ADDRESS}.hash": _text, f"{ids.THEME}.data": _text,
+    f"{ids.ADDRESS}.hash": _text, f"{ids.THEME}.data": _one_of("dark", "light"),
+    f"{ids.MAP_TASK}.data": _task, f"{ids.MAP_ROWS}.data": _rows,
+    f"{ids.TIMELINE_SPAN}.value": _one_of("frame", "refresh", "slot"),
     f"{ids.CARD_ASKED}.data": _texts, f"{ids.CARD_OF}.data": _text,
 }

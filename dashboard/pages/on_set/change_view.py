@@ -27,6 +27,7 @@ from bandcheck.verdict.trial import Side
 from bandcheck.vision.level import Level
 from dashboard import ids
 from dashboard.controls.levels import level_class, level_word
+from dashboard.controls.wide import wide
 
 __all__ = ["answer_view", "dial_to_take", "more_view"]
 
@@ -107,7 +108,7 @@ def more_view(change: ChangeOnTheDay) -> list[Component]:
     if near is not None:
         told: list[Component] = [_lines(near_lines(near))]
         if near.ranges:
-            told = [html.Div(_ranges(near), className="wide")]
+            told = [wide(_ranges(near), "Safe shutter settings")]
         parts.append(html.Section([html.H2(near_heading(change, near)), *told]))
     return [
         *parts, html.Section([html.H2("Card"), html.P(card_sentence(change))]),
@@ -126,9 +127,8 @@ def _sides(change: ChangeOnTheDay) -> Component:
         ])
         for name, before, now in side_rows(change)
     ]
-    return html.Div(
-        html.Table([html.Thead(head), html.Tbody(rows)], className="sides"), className="wide"
-    )
+    table = html.Table([html.Thead(head), html.Tbody(rows)], className="sides")
+    return wide(table, "Before and now")
 
 
 def _lines(lines: Sequence[Line]) -> Component:

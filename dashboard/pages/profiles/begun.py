@@ -5,7 +5,8 @@ from dataclasses import asdict, dataclass
 
 from bandcheck.errors import ProfileError
 from bandcheck.shoot.profiles import KINDS, KindName
-from dashboard.pages.profiles.own_question import chosen_shipped, shipped_text, shipped_titles
+from dashboard.controls.form import shipped_titles
+from dashboard.pages.profiles.own_question import chosen_shipped, shipped_text
 from dashboard.pages.profiles.sheet import Sheet, sheet_of, sheet_text
 from dashboard.state import toml_key
 

@@ -10,6 +10,7 @@ from bandcheck.errors import ProfileError
 from bandcheck.shoot.profiles import KindName
 from bandcheck.shoot.wall import Wall
 from dashboard import ids
+from dashboard.controls.form import shipped_titles
 from dashboard.fields import OWN
 from dashboard.pages.profiles.begun import (
     Begun,
@@ -25,7 +26,6 @@ from dashboard.pages.profiles.layout import EMPTY, sheet_view, starts, told_line
 from dashboard.pages.profiles.own_question import (
     question_told,
     search_with_figures,
-    shipped_titles,
     with_figures,
 )
 from dashboard.pages.profiles.sheet import (

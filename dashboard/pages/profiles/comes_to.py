@@ -11,6 +11,7 @@ from bandcheck.report.budget_text import budget_values
 from bandcheck.report.rounding import number_text, rate_words
 from bandcheck.shoot.wall import Wall
 from bandcheck.verdict.wall_budget import wall_budget
+from dashboard.controls.wide import wide
 from dashboard.fields import OWN
 from dashboard.pages.profiles.begun import Begun
 from dashboard.pages.profiles.own_question import fits_link, in_shot, using, with_figures
@@ -21,7 +22,7 @@ __all__ = ["budget_view", "state_view"]
 
 _TOO_LONG = "Too many figures for a link: download the file, and shorten the lists to use it here."
 _HEADINGS = ("Wall rate", "Refreshes", "Refresh", "Gray depth", "Frame used", "Lit at white", "If")
-_TABLE: dict[str, Any] = {"aria-label": "Refresh and gray depth, a table"}
+_TABLE = "Refresh and gray depth"
 _RULES = {"keep_refresh": "refresh stays", "keep_refreshes_per_frame": "number stays"}
 
 
@@ -98,10 +99,7 @@ def budget_view(wall: Wall) -> list[Component]:
     head = html.Thead(html.Tr([html.Th(each, scope="col") for each in headings]))
     return [
         html.H3("Refresh and gray depth at each wall rate"),
-        html.Div(
-            html.Table([head, html.Tbody(rows)], className="budget"), className="wide",
-            tabIndex="0", role="region", **_TABLE,
-        ),
+        wide(html.Table([head, html.Tbody(rows)], className="budget"), _TABLE),
     ]
 
 

@@ -11,10 +11,11 @@ from dash.development.base_component import Component
 from bandcheck.shoot.profile_keys import Key
 from bandcheck.shoot.profiles import KINDS, KindName
 from dashboard import ids
+from dashboard.controls.form import shipped_titles
 from dashboard.fields import OWN
 from dashboard.pages.profiles.begun import Begun, opened
 from dashboard.pages.profiles.groups import choices_of, groups_of, taken_words, unit_of
-from dashboard.pages.profiles.own_question import question_told, shipped_titles
+from dashboard.pages.profiles.own_question import question_told
 from dashboard.pages.profiles.sheet import LONGEST_TYPED, NOT_CHOSEN, Sheet, shape_of
 from dashboard.state import toml_key
 

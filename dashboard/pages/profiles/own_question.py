@@ -1,17 +1,16 @@
 """What the question has of profiles, and the question with figures of the user's own in it."""
 
 from collections.abc import Mapping
-from functools import cache
 from typing import Final
-from urllib.parse import parse_qsl, urlencode
 
-from bandcheck.shoot.profiles import KindName, load_profile, shipped_folder, shipped_names
-from dashboard.fields import FIELDS, OWN, PROFILE_FIELDS
+from bandcheck.shoot.profiles import KindName, shipped_folder
+from dashboard.controls.form import shipped_titles
+from dashboard.fields import FIELDS, PROFILE_FIELDS
 from dashboard.state import LARGEST_PROFILE_BYTES, Question, search_of, toml_key
 
 __all__ = [
     "chosen_shipped", "fits_link", "in_shot", "question_told", "search_with_figures",
-    "shipped_text", "shipped_titles", "using", "with_figures",
+    "shipped_text", "using", "with_figures",
 ]
 
 _LONGEST_TEXT: Final = 256 * 1024
@@ -26,13 +25,6 @@ def question_told(data: object) -> Question:
         name: text for name, text in data.items()
         if name in known and isinstance(text, str) and len(text) <= _LONGEST_TEXT
     }
-
-
-@cache
-def shipped_titles(kind: KindName) -> Mapping[str, str]:
-    """Name and title of every shipped profile of a kind; they do not change while this runs."""
-    folder = shipped_folder() / f"{kind}s"
-    return {name: load_profile(folder / f"{name}.toml").name for name in shipped_names(kind)}
 
 
 def shipped_text(kind: KindName, name: str) -> str:
@@ -70,7 +62,7 @@ def fits_link(text: str) -> bool:
 
 
 def search_with_figures(question: Mapping[str, str]) -> str:
-    """Address's query of a question, with every text of figures in it: used in the shot or not.
+    """Address's query of a question whose texts may not be whole or too long for one.
 
     Parameters
     ----------
@@ -80,16 +72,10 @@ def search_with_figures(question: Mapping[str, str]) -> str:
     Returns
     -------
     str
-        As `search_of` gives it where the shot uses all of them.
+        As `search_of` gives it for what an address can hold.
     """
     sound = {
         name: text.encode("utf-8", "replace").decode() for name, text in question.items()
         if name in FIELDS or fits_link(text)
     }
-    search = search_of(sound)
-    for kind in PROFILE_FIELDS:
-        key = toml_key(kind)
-        if sound.get(key) and f"{key}=" not in search:
-            alone = dict(parse_qsl(search_of({kind: OWN, key: sound[key]}).lstrip("?")))
-            search += f"{'&' if search else '?'}{urlencode({key: alone[key]})}"
-    return search
+    return search_of(sound)

@@ -103,11 +103,9 @@ def map_figure(
 
 def tapped(click: dict[str, Any] | None, *, in_time: bool) -> tuple[Any, Any]:
     """Rate and shutter of the cell that was tapped, as the dial says it."""
-    if not click or not click.get("points"):
+    try:
+        rate, angle, exposure = (click or {})["points"][0]["customdata"][:3]
+        return str(rate), str(exposure) if in_time else f"{float(angle):.12g}"
+    except (KeyError, IndexError, TypeError, ValueError):  # a place without a setting
         return no_update, no_update
-    held = click["points"][0].get("customdata")
-    if not isinstance(held, list) or len(held) < 3 or held[1] is None:
-        return no_update, no_update
-    rate, angle, exposure = held[:3]
-    return rate, exposure if in_time else f"{angle:.12g}"
 
