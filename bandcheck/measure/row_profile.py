@@ -16,9 +16,10 @@ _ROUNDS = 3
 _FEWEST_STRIPES = 0.2
 """Share of stripes that must agree for a row to count: project choice."""
 
+_ALMOST_ALL = 0.98
 _WILD = 20.0
-"""Times the middle row's light above which a row is no part of a band but a fault of the picture,
-and so bright that a fit would follow it instead of the bands: project choice."""
+"""Times the light of almost all rows above which the few others are no part of a band but a fault
+of the picture, so bright that a fit would follow them instead of the bands: project choice."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
@@ -77,7 +78,7 @@ def row_profile(light: FloatArray) -> RowProfile:
         seen = total > 0
         common = np.where(seen, (weight * flat).sum(axis=1) / np.where(seen, total, 1.0), common)
     enough = (weight > 0).mean(axis=1) >= _FEWEST_STRIPES
-    tame = common < _WILD * np.median(common)
+    tame = common < _WILD * np.quantile(common, _ALMOST_ALL, method="lower")
     return RowProfile(
         light=common, weight=(enough & tame).astype(np.float64),
         parts=_parts(flat, weight, common),
