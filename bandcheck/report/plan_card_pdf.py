@@ -41,15 +41,15 @@ def _marks(card: PlanCard) -> tuple[str, ...]:
 
 def _stands_for(card: PlanCard) -> tuple[tuple[str, str], ...]:
     plan = card.plan
-    named = [
-        ("surfaces", plan.surfaces, lambda each: each.wall.name),
-        ("cameras", plan.cameras, lambda each: each.camera.name),
-        ("lamps", plan.lamps, lambda each: each.lamp.name),
-    ]
-    rows = [
-        (label, ", ".join(f"{name} ({profile(each)})" for name, each in devices.items()))
-        for label, devices, profile in named if devices
-    ]
+    named = (
+        ("surfaces", {name: each.wall.name for name, each in plan.surfaces.items()}),
+        ("cameras", {name: each.camera.name for name, each in plan.cameras.items()}),
+        ("lamps", {name: each.lamp.name for name, each in plan.lamps.items()}),
+    )
+    rows = (
+        (label, ", ".join(f"{name} ({profile})" for name, profile in devices.items()))
+        for label, devices in named if devices
+    )
     return (("shoot", plan.name), *rows)
 
 

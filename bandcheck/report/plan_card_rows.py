@@ -1,7 +1,7 @@
 """What a plan's card prints: its strips and what stands around them, put into words."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bandcheck.levels.codes import full_range_code_at_least
 from bandcheck.report.card_rows import RateRow
@@ -76,25 +76,24 @@ def _phase(found: Sequence[StripFigures]) -> tuple[str, str]:
     return f"{ends[0]} to {ends[1]} ms", f"set {best}"
 
 
-def _strip_texts(found: Sequence[StripFigures]) -> dict[str, str]:
-    """Cells of a row that hang on figures beside the verdict."""
-    if not found:
-        return {}
+def _with_figures(row: RateRow, found: Sequence[StripFigures]) -> RateRow:
+    """A row with its cells that hang on figures beside the verdict."""
     phase, phase_note = _phase(found)
     angles = [each.clean_angle_deg for each in found if each.clean_angle_deg is not None]
-    texts = {
-        "phase": phase, "phase_note": phase_note,
-        "clean_angle": f"{at_most_text(min(angles), decimals=1)}°" if angles else "360°",
-        "roll": seconds_text(max(each.roll_s for each in found))
-        + ("" if all(each.shows_all for each in found) else " *"),
-    }
+    drifts = "" if all(each.shows_all for each in found) else " *"
     levels = [each.lowest_safe_level for each in found if each.lowest_safe_level is not None]
-    if len(levels) < len(found):
-        return {**texts, "lowest": "none", "codes": "not even white"}
-    lowest = max(levels)
-    codes = (str(int(full_range_code_at_least(lowest, bits=bits))) for bits in (8, 10, 12))
-    return {**texts, "lowest": f"{number_text(100 * lowest, decimals=2)} %",
-            "codes": "·".join(codes)}
+    lowest, codes = "none", "not even white"
+    if len(levels) == len(found):
+        darkest = max(levels)
+        lowest = f"{number_text(100 * darkest, decimals=2)} %"
+        codes = "·".join(
+            str(int(full_range_code_at_least(darkest, bits=bits))) for bits in (8, 10, 12)
+        )
+    return replace(
+        row, phase=phase, phase_note=phase_note, lowest=lowest, codes=codes,
+        clean_angle=f"{at_most_text(min(angles), decimals=1)}°" if angles else "360°",
+        roll=seconds_text(max(each.roll_s for each in found)) + drifts,
+    )
 
 
 def _allowed(chosen: Chosen, dial: Dialled) -> tuple[str, str]:
@@ -126,13 +125,13 @@ def _row(card: PlanCard, name: str, cell: Cell, camera: str, *, alone: bool) -> 
         figures for (setup, rate, who, _), figures in card.strips.items()
         if (setup, rate, who) == (name, cell.fps, camera)
     ]
-    return RateRow(
+    row = RateRow(
         fps=fps, dial=angle_text(dial.angle_deg),
         dial_note=exposure_text(dial.angle_deg / 360 / cell.fps), level=cell.chosen.level,
         level_note="" if dial.inside else "between its clicks", allowed=allowed, room=room,
         wanted="as wanted" if same and cell.level is Level.SAFE else wanted,
-        **_strip_texts(found),
     )
+    return _with_figures(row, found) if found else row
 
 
 def _lines(setup: SetUpAgreement) -> Iterator[str]:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from bandcheck.errors import OutOfRangeError
 from bandcheck.shoot.plan import Plan, SetUp
 from bandcheck.shoot.plan_shots import Sight, setup_sights
+from bandcheck.shoot.shot import Shot
 from bandcheck.timing.rates import rate_text
 from bandcheck.timing.shutter import stops_between
 from bandcheck.verdict.card_shutters import plain_angle_deg
@@ -80,6 +81,12 @@ def _dials_in(sights: Sequence[Sight], ranges: Range) -> tuple[Dialled, ...]:
     return tuple(found)
 
 
+def _on_dial(shot: Shot) -> bool:
+    """Whether the camera's dial has the wanted setting."""
+    dial = dial_of(shot)
+    return dial is None or shot.exposure_s in dial
+
+
 def _chosen(
     sights: Sequence[Sight], pairs: Sequence[Pair], common: Sequence[Range], ledger: Ledger
 ) -> Work[Chosen | None]:
@@ -90,7 +97,8 @@ def _chosen(
         candidates, key=lambda each: sum(not dial.inside for dial in each[0]),
         default=((), (0.0, 0.0)),
     )
-    if worst_level(each.wanted.level for each in pairs) is Level.SAFE and common:
+    as_wanted = worst_level(each.wanted.level for each in pairs) is Level.SAFE
+    if as_wanted and common and all(_on_dial(each.shot) for each in pairs):
         dials = tuple(
             Dialled(camera=name, angle_deg=each.shot.angle_deg, inside=True)
             for name, each in {pair.camera: pair for pair in pairs}.items()
