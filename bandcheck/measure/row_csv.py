@@ -20,6 +20,8 @@ _LIGHT = re.compile(r"light(_(red|green|blue))?$|mean", re.IGNORECASE)
 _LIKE_LIGHT = re.compile(r"luma|level|value|signal|intensity|gr[ae]y|red|green|blue", re.IGNORECASE)
 _ROW = re.compile(r"row|line|y|index|#|n", re.IGNORECASE)
 _MOST_COLUMNS = 64
+_LARGEST = 1e15
+"""Largest number that is read: above any code or light, and far from where sums overflow."""
 
 
 def is_text(content: bytes) -> bool:
@@ -95,9 +97,12 @@ def _values(table: list[list[str]], file: str, *, first: int) -> NDArray[np.floa
             raise ProfileError(file, [f"line {place + first}: {what}"])
         for column, cell in enumerate(row):
             value = _number(cell)
-            if value is None or not math.isfinite(value):
+            if value is None or not abs(value) <= _LARGEST:
                 shown = plain_name(cell[:40])
-                raise ProfileError(file, [f"line {place + first}: '{shown}' is no finite number"])
+                what = "is no finite number" if value is None or not math.isfinite(value) else (
+                    f"is beyond {_LARGEST:g}, and no row is as bright"
+                )
+                raise ProfileError(file, [f"line {place + first}: '{shown}' {what}"])
             values[place, column] = value
     return values
 

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import math
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NoReturn
@@ -84,7 +85,11 @@ def card_shot(content: bytes, *, file: str) -> Shot:
     per_rate = card.get("per_rate")
     if not isinstance(per_rate, dict):
         raise ProfileError(name, ["per_rate: missing; an object with what differs at each rate"])
-    if question_hash(card["question"], per_rate) != card.get("input_hash"):
+    try:
+        belongs = question_hash(card["question"], per_rate) == card.get("input_hash")
+    except RecursionError:  # nested deeper than it can be written, which no card is
+        belongs = False
+    if not belongs:
         raise ProfileError(name, [
             "input_hash: does not belong to this question; the file was changed after the card "
             "was made: make a new card"
@@ -96,7 +101,9 @@ def _document(content: bytes, file: str) -> dict[str, Any]:
     if len(content) > LARGEST_BYTES:
         raise ProfileError(file, [f"larger than {LARGEST_BYTES} bytes, the most a card may have"])
     try:
-        document = json.loads(content.decode("utf-8-sig"), parse_constant=_refused_constant)
+        document = json.loads(
+            content.decode("utf-8-sig"), parse_constant=_refused_constant, parse_float=_finite
+        )
     except UnicodeDecodeError:
         raise ProfileError(file, ["not UTF-8 text"]) from None
     except (ValueError, RecursionError) as error:
@@ -105,6 +112,13 @@ def _document(content: bytes, file: str) -> dict[str, Any]:
     if not isinstance(document, dict):
         raise ProfileError(file, ["not a card; a card is one JSON object"])
     return document
+
+
+def _finite(text: str) -> float:
+    value = float(text)
+    if not math.isfinite(value):  # 1e999, which JSON allows and no card holds
+        raise ValueError(text)
+    return value
 
 
 def _refused_constant(name: str) -> NoReturn:
