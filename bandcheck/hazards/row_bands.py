@@ -37,8 +37,6 @@ class RowLight:
         0, 1, .. rows // 2 periods in the ring.
     opened
         Running integral of the light as it is met, shape (phases, rows).
-    twice_round
-        The same in single precision and twice round the ring, so that a shift is a slice.
     """
 
     train: PulseTrain
@@ -47,7 +45,6 @@ class RowLight:
     phases: int
     weight: NDArray[np.complex128]
     opened: FloatArray
-    twice_round: NDArray[np.float32]
 
     @property
     def mean(self) -> float:
@@ -101,16 +98,15 @@ def row_light(
     turn = np.exp(2j * np.pi * number / rows)
     weight[1:] = sensitivity[1:] * turn**2 / (turn - 1) ** 2
     kinks = light_kinks(train, shift_s=0.0, rows=rows, phases=phases, delays_s=delays_s)
-    opened = _met(kinks, weight, rows)
-    single = opened.astype(np.float32)
     return RowLight(
-        train=train, delays_s=delays_s, rows=rows, phases=phases, weight=weight, opened=opened,
-        twice_round=np.concatenate([single, single], axis=1),
+        train=train, delays_s=delays_s, rows=rows, phases=phases, weight=weight,
+        opened=_met(kinks, weight, rows),
     )
 
 
 def _largest_differences(
-    light: RowLight, closed: FloatArray, shifts: NDArray[np.int64]
+    light: RowLight, twice_round: NDArray[np.float32], closed: FloatArray,
+    shifts: NDArray[np.int64],
 ) -> FloatArray:
     """Largest |closed - opened| with openings so many samples earlier, shape of `shifts`.
 
@@ -128,7 +124,7 @@ def _largest_differences(
             (slice(split, None), 0, rows - row), (slice(split), phases - phase, rows - row - 1),
         ):
             into = difference[part]
-            opened = light.twice_round[first : first + len(into), column : column + rows]
+            opened = twice_round[first : first + len(into), column : column + rows]
             np.subtract(single[part], opened, out=into)
         for place in (int(difference.argmax()), int(difference.argmin())):
             at, behind = divmod(place, rows)
@@ -178,18 +174,22 @@ def row_visibility(
     np.maximum.at(most, which, enough * light.mean * exposure)
     largest = np.zeros(cells.shape)
     unshifted = np.flatnonzero(part == 0)
-    largest[unshifted] = _largest_differences(light, light.opened, whole[unshifted])
+    # In single precision, and twice round the ring so that a shift is a slice.
+    twice_round = np.tile(light.opened.astype(np.float32), 2)
+    largest[unshifted] = _largest_differences(
+        light, twice_round, light.opened, whole[unshifted]
+    )
     between = np.flatnonzero(part)
     if light.phases > 1 and samples > _FEW_SAMPLES and enough < np.inf:
-        _between_samples(light, whole, part, between, largest, first=True)
+        _between_samples(light, twice_round, whole, part, between, largest, first=True)
         between = between[largest[between] < most[between]]
-    _between_samples(light, whole, part, between, largest, first=False)
+    _between_samples(light, twice_round, whole, part, between, largest, first=False)
     return np.asarray(largest[which] / (light.mean * exposure))
 
 
 def _between_samples(
-    light: RowLight, whole: NDArray[np.int64], part: NDArray[np.int64],
-    cells: NDArray[np.int64], largest: FloatArray, *, first: bool,
+    light: RowLight, twice_round: NDArray[np.float32], whole: NDArray[np.int64],
+    part: NDArray[np.int64], cells: NDArray[np.int64], largest: FloatArray, *, first: bool,
 ) -> None:
     """Put in the largest differences of cells whose closings lie between the samples."""
     parts, of_part = np.unique(part[cells], return_inverse=True)
@@ -200,4 +200,4 @@ def _between_samples(
         shift_s = block * (_SHIFT_ROUNDING * light.train.cycle_s / samples)
         for index, closed in enumerate(light.later(shift_s, first=first), start):
             chosen = cells[of_part == index]
-            largest[chosen] = _largest_differences(light, closed, whole[chosen])
+            largest[chosen] = _largest_differences(light, twice_round, closed, whole[chosen])

@@ -134,6 +134,12 @@ def _graded_rates(
     return [graded(index) for index in range(len(shots))]
 
 
+def _differing(shot: Shot) -> dict[str, Any]:
+    """What may differ from rate to rate in the question of a shot."""
+    question = shot_question(shot)
+    return {key: question[key] for key in PER_RATE}
+
+
 def card_figures(
     asked: Mapping[Fraction, Shot | str], *, date: str = "", version: str = "",
     pocket: bool = True,
@@ -177,8 +183,7 @@ def card_figures(
     )
     question = shot_question(shots[0])
     per_rate = {
-        rate_text(rate): {key: shot_question(shot)[key] for key in PER_RATE}
-        if isinstance(shot, Shot) else {"fps": rate_text(rate)}
+        rate_text(rate): _differing(shot) if isinstance(shot, Shot) else {"fps": rate_text(rate)}
         for rate, shot in asked.items()
     }
     return CardFigures(

@@ -19,11 +19,12 @@ from bandcheck.verdict.light_harmonics import (
 )
 from bandcheck.verdict.row_sampling import RowSampling
 
-__all__ = ["level_train", "met_light", "sample_s"]
+__all__ = ["forget", "level_train", "met_light", "sample_s"]
 
-_KEPT, _KEPT_OF_LINES = 32, 8
+_KEPT, _KEPT_OF_LINES = 64, 8
 """Lights that are kept, with everything about them that no exposure changes: as many as the levels
-of `lowest_safe_levels`, or fewer where each takes several megabytes. Project choice."""
+of `lowest_safe_levels` and what `settings` tries beside, as a rule a megabyte each at the most;
+fewer where each takes several. Project choice."""
 
 
 def level_train(case: LightCase, *, value: int, min_pulse_counts: int) -> PulseTrain:
@@ -56,6 +57,12 @@ def met_light(
     """
     ring = _one_line if rows.wall_rows_per_row is None else _lines
     return ring(case, rows, viewing, value, min_pulse_counts, luminance_nits)
+
+
+def forget() -> None:
+    """Let go of all lights that are kept: their memory, or what a measurement must not find."""
+    _one_line.cache_clear()
+    _lines.cache_clear()
 
 
 def sample_s(case: LightCase, rows: RowSampling) -> float:
