@@ -19,7 +19,7 @@ __all__ = ["PulseTrain", "light_until", "repeated_train", "single_level", "windo
 
 FloatArray = NDArray[np.float64]
 
-_TIMES_AT_ONCE = 1 << 13
+_TIMES_AT_ONCE = 1 << 14
 """Times worked through in one go: what is made on the way stays in a core's cache."""
 
 
@@ -154,12 +154,13 @@ def _slots(train: PulseTrain) -> _Slots:
 
 def _until(train: PulseTrain, slots: _Slots, pulse_s: FloatArray) -> FloatArray:
     """Running integral [refresh pitches] up to times after a first pulse, shape (levels, times)."""
-    place = pulse_s / train.cycle_s
+    place = pulse_s * (1 / train.cycle_s)
     cycles = np.floor(place)
     place -= cycles
     place *= train.cycle_s / train.refresh_pitch_s
-    slot = place.astype(np.intp)
-    place -= slot
+    whole = np.floor(place)
+    place -= whole
+    slot = whole.astype(np.intp)
     light = np.empty((len(train.counts), place.size))
     share = train.count_s / train.refresh_pitch_s
     for level, until in enumerate(light):
@@ -170,8 +171,8 @@ def _until(train: PulseTrain, slots: _Slots, pulse_s: FloatArray) -> FloatArray:
             shown = slots.counts[level][slot]
             every = float(2 ** int(train.counts.max(initial=1)).bit_length() - 1)
             until[:] = _coded_light(np.minimum(place / share, every), shown) * share
-        until += np.take(slots.before[level], slot, mode="clip")
-        until += cycles * slots.before[level, -1]
+        until += np.take(slots.before[level], slot, out=whole, mode="clip")
+        until += np.multiply(cycles, slots.before[level, -1], out=whole)
     return light
 
 
