@@ -68,38 +68,11 @@ def block_figures(block: Block) -> BlockFigures | str:
     )
 
 
-def _leave_interrupts_to_the_parent() -> None:
-    import signal
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-
-
-@contextmanager
-def _interrupts_held() -> Iterator[None]:
-    """Hold an interrupt back while processes start: else one of them may be left to itself.
-
-    What is held from a thread is held from the processes it starts, from their first moment on.
-    """
-    import signal
-
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
 @contextmanager
 def answers(
     blocks: Sequence[Block], *, workers: int
 ) -> Iterator[Iterator[BlockFigures | str]]:
     """Answers to blocks in their order, from several processes where that is worth it.
-
-    Threads would gain nothing: the work is many short steps, between which each waits for the
-    others. A process of its own is a fresh Python, never a copy of one whose threads it lacks.
 
     Parameters
     ----------
@@ -118,21 +91,7 @@ def answers(
     if workers < 2 or len(blocks) < 2 or cells < _FEW_CELLS:
         yield map(block_figures, blocks)
         return
-    from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import active_children, get_context
+    from bandcheck.verdict.processes import process_pool  # slow, and few sweeps are that large
 
-    others = set(active_children())
-    pool = ProcessPoolExecutor(
-        min(workers, len(blocks)), mp_context=get_context("spawn"),
-        initializer=_leave_interrupts_to_the_parent,
-    )
-    try:
-        with _interrupts_held():
-            found = pool.map(block_figures, blocks)
-        yield found
-    except BaseException:
-        for child in set(active_children()) - others:
-            child.terminate()
-        raise
-    finally:
-        pool.shutdown(cancel_futures=True)
+    with process_pool(min(workers, len(blocks))) as pool:
+        yield pool.map(block_figures, blocks)
