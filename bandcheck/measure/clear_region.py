@@ -10,7 +10,7 @@ __all__ = ["clear_part"]
 FloatArray = NDArray[np.float64]
 
 _BLOCKS_DOWN = 24
-_DARKEST, _BRIGHTEST = 0.01, 0.97
+_DARKEST, _BRIGHTEST = 0.003, 0.97
 _DARK_SHARE = 0.2
 """Share of the bright parts' light below which a part is none of them: project choice."""
 
@@ -45,8 +45,7 @@ def clear_part(rows: RowLight) -> tuple[slice, slice]:
     edges = np.unique(np.linspace(0, height, min(_BLOCKS_DOWN, height) + 1).astype(int))
     sizes = np.diff(edges)[:, np.newaxis]
     level = np.add.reduceat(rows.light, edges[:-1], axis=0) / sizes
-    bright = np.quantile(level, 0.9)
-    lit = (level > max(_DARKEST, _DARK_SHARE * bright)) & (level < _BRIGHTEST)
+    lit = _lit(level) & (level < _BRIGHTEST)
     vote = np.where(lit, 1, -_NEVER)
     if stripes > 2:
         busy = _busy(rows.light, edges)
@@ -56,6 +55,22 @@ def clear_part(rows: RowLight) -> tuple[slice, slice]:
     if bottom == top:
         return slice(0, height), slice(0, stripes)
     return slice(int(edges[top]), int(edges[bottom])), slice(left, right)
+
+
+def _lit(level: FloatArray) -> NDArray[np.bool_]:
+    """Which blocks are lit: as bright as their row's bright ones, and not in the dark at an end.
+
+    Rows that are dark all across may be bands, so they count as dark only from the upper or the
+    lower end of the picture on.
+    """
+    across = np.quantile(level, 0.9, axis=1, keepdims=True)
+    lit = level >= _DARK_SHARE * across  # all of a row that is black all across
+    dark = across[:, 0] <= max(_DARKEST, _DARK_SHARE * float(np.quantile(across, 0.9)))
+    if dark.all():
+        return np.zeros(level.shape, dtype=np.bool_)
+    ends = np.flatnonzero(~dark)
+    lit[: ends[0]] = lit[ends[-1] + 1 :] = False
+    return np.asarray(lit)
 
 
 def _busy(light: FloatArray, edges: NDArray[np.int64]) -> FloatArray:

@@ -28,6 +28,9 @@ Region = tuple[int, int, int, int]
 DEFAULT_GAMMA = 2.2
 """Exponent of a picture that is said to have a gamma: common practice."""
 
+_MOST_CLIPPED = 0.5
+"""Share of clipped codes above which nothing is said: project choice."""
+
 _EVEN = 1e-7
 """Unrest of rows below which there is nothing but rounding."""
 
@@ -91,6 +94,10 @@ def picture_bands(
     shown = _region_of(light, along)
     _refuse_few(len(light.light), grab.name)
     top, bottom = clipped_share(grab, region=region or shown)
+    if top > _MOST_CLIPPED:
+        raise ProfileError(grab.name, [
+            f"{100 * top:.0f} % of the region's codes are clipped; bands cannot be told in it"
+        ])
     profile = row_profile(light.light)
     lit = float(np.median(light.light))
     return profile_bands(

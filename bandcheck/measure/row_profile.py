@@ -13,6 +13,12 @@ _PARTS = 8
 _DEGREE = 3
 _OUTLIER = 4.0
 _ROUNDS = 3
+_DARK = 1e-7
+"""Light of a stripe that holds none."""
+
+_DIM = 0.1
+"""Share of the mean light below which rows are compared by difference and not by ratio."""
+
 _FEWEST_STRIPES = 0.2
 """Share of stripes that must agree for a row to count: project choice."""
 
@@ -59,19 +65,19 @@ def row_profile(light: FloatArray) -> RowProfile:
         The profile.
     """
     stripes = light.shape[1]
-    lit = light > 1e-7
-    typical = np.array([np.median(each[ok]) if ok.any() else 0.0
-                        for each, ok in zip(light.T, lit.T, strict=True)])
-    relative = light / np.where(typical > 0, typical, 1.0)
-    usable = lit & (typical > 0)
-    relative = np.where(usable, relative, 1.0)
+    typical = np.median(light, axis=0)
+    typical = np.where(typical > 0, typical, light.mean(axis=0))  # bands may be mostly dark
+    usable = np.broadcast_to(typical > _DARK, light.shape)
+    relative = np.where(usable, light / np.where(typical > 0, typical, 1.0), 1.0)
     common = np.median(relative, axis=1)
     weight = usable.astype(np.float64)
     flat = relative
     for _ in range(_ROUNDS if stripes > 1 else 0):
-        flat = relative / _own_trend(relative / common[:, np.newaxis], weight)
-        off = flat / common[:, np.newaxis] - 1
-        spread = 1.4826 * np.median(np.abs(off), axis=0)
+        level = np.maximum(common, _DIM * float(common.mean()))[:, np.newaxis]
+        flat = relative / _own_trend(relative / level, weight)
+        off = (flat - common[:, np.newaxis]) / level
+        bright = common >= _DIM * float(common.mean())
+        spread = 1.4826 * np.median(np.abs(off[bright]), axis=0)
         spread = np.maximum(spread, max(1e-9, 0.5 * float(np.median(spread))))
         weight = usable * (np.abs(off) < _OUTLIER * spread) / spread**2
         total = weight.sum(axis=1)

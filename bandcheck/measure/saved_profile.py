@@ -25,6 +25,13 @@ def _rounded(figure: Measured, scale: float) -> tuple[float, float]:
     return float(value.quantize(step)), float(error.quantize(step, rounding=ROUND_CEILING))
 
 
+def _two_sigma(error: float, value: float) -> float:
+    """Twice an uncertainty as a share of the figure, to two digits, rounded up."""
+    share = Decimal(repr(2 * error / value))
+    step = Decimal(1).scaleb(share.adjusted() - _DIGITS + 1)
+    return float(share.quantize(step, rounding=ROUND_CEILING))
+
+
 def _note(date: str, error: float, unit: str) -> str:
     return f"measured {date}, +/- {error:g} {unit}"
 
@@ -82,13 +89,13 @@ def wall_with_refresh(
         The measurement does not say which whole number it is.
     """
     hz, error_hz = _rounded(refresh_hz, 1.0)
-    note = f"measured {date}, {hz:g} Hz +/- {error_hz:g} Hz at {float(wall_fps):g} frames/s"
+    note = f"measured {date}, {hz} Hz +/- {error_hz} Hz at {float(wall_fps):g} frames/s"
     source = {key: each for key, each in wall.source.items()
               if key not in ("refresh_hz", "rated_fps", "refreshes_per_frame")}
     if wall.refresh_lock == "free":
         return profile_text(replace(
             wall, refresh_hz=hz, rated_fps=wall_fps, refreshes_per_frame=None,
-            refresh_tolerance=2 * error_hz / hz,
+            refresh_tolerance=_two_sigma(error_hz, hz),
             source={**source, "refresh_hz": note, "rated_fps": note,
                     "refresh_tolerance_pct": note},
         ))
@@ -126,7 +133,7 @@ def lamp_with_rate(lamp: Lamp, light_hz: Measured, *, date: str) -> str:
         hz, error_hz = _rounded(light_hz, 0.5)
         note = _note(date, error_hz, "Hz")
         return profile_text(replace(
-            lamp, mains_hz=hz, mains_tolerance=2 * error_hz / hz,
+            lamp, mains_hz=hz, mains_tolerance=_two_sigma(error_hz, hz),
             source={**lamp.source, "mains_hz": note, "mains_tolerance_pct": note},
         ))
     hz, error_hz = _rounded(light_hz, 1.0)

@@ -62,7 +62,7 @@ def turned_text(pairs: Sequence[tuple[Measured, Measured, Reading | None]]) -> s
 
 
 def levels_text(rows: Sequence[tuple[float, Reading | None, float]]) -> str:
-    """Refresh that lights at each gray level.
+    """Rate of the strongest bands at each gray level.
 
     Parameters
     ----------
@@ -74,7 +74,7 @@ def levels_text(rows: Sequence[tuple[float, Reading | None, float]]) -> str:
     str
         A line for each level.
     """
-    lines = ["Signal     pitch [rows]         contrast          refresh that lights"]
+    lines = ["Signal     pitch [rows]         contrast          rate of the strongest bands"]
     for level, reading, detectable in rows:
         signal = f"{number_text(100 * level, decimals=1)} %"
         if reading is None:

@@ -103,7 +103,7 @@ def turned_table(pairs: Sequence[tuple[Measured, Measured, Reading | None]]) -> 
 
 
 def levels_table(rows: Sequence[tuple[float, Reading | None, float]]) -> list[Table]:
-    """Gray levels with the refresh that lights at each."""
+    """Gray levels with the rate of the strongest bands at each."""
     return [
         {"signal_pct": 100 * level, "found": reading is not None, **_reading(reading),
          "detectable_pct": 100 * detectable}

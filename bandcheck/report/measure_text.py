@@ -39,7 +39,8 @@ def figure_text(figure: Measured, unit: str, *, scale: float = 1.0) -> str:
         return f"{number_text(value, decimals=_MOST_DECIMALS)}{after}"
     decimals = min(_MOST_DECIMALS, max(0, 1 - math.floor(math.log10(error))))
     error = max(error, 10.0**-decimals)
-    return f"{value:.{decimals}f} ± {error:.{decimals}f}{after}"
+    shown = round(value, decimals) + 0.0  # no "-0.0"
+    return f"{shown:.{decimals}f} ± {error:.{decimals}f}{after}"
 
 
 def _about(bands: PictureBands, reading: Reading | None) -> Iterator[str]:
@@ -154,7 +155,11 @@ def _nothing(bands: PictureBands) -> list[str]:
 def limit_text(share: float) -> str:
     """Share as a percentage with two digits."""
     value = 100 * share
-    decimals = 2 if value <= 0 else min(_MOST_DECIMALS, max(0, 1 - math.floor(math.log10(value))))
+    if value <= 0:
+        return "0 %"
+    if value < 10.0**-_MOST_DECIMALS:
+        return f"under {10.0**-_MOST_DECIMALS:.{_MOST_DECIMALS}f} %"
+    decimals = min(_MOST_DECIMALS, max(0, 1 - math.floor(math.log10(value))))
     return f"{number_text(value, decimals=decimals)} %"
 
 
@@ -186,5 +191,6 @@ def bands_text(bands: PictureBands, readings: Sequence[Reading]) -> str:
             "A pattern in what was filmed, or moire, looks like bands in one picture: bands change"
             " with the shutter, a pattern does not.",
         ]
-    lines += ["", *(line for each in notes for line in wrapped(each, "    ", "  - "))]
+    if notes:
+        lines += ["", *(line for each in notes for line in wrapped(each, "    ", "  - "))]
     return "\n".join([*lines, "", *wrapped(CAUTIONS[0], "  ", "")])

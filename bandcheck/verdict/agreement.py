@@ -17,6 +17,11 @@ _SIGMAS = 2.0
 """Standard deviations within which two figures agree: common practice."""
 
 
+_FINEST_CONTRAST, _FINEST_PERIOD = 0.01, 5e-4
+"""Shares of contrast and pitch finer than which nothing is compared: both are of the harmonics that
+were seen, and what is left out moves them by so much. Project choice."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Measured:
     """A figure and one standard deviation of it."""
@@ -217,7 +222,8 @@ def agreement(
     Returns
     -------
     Agreement
-        Two standard deviations count as agreement.
+        Two standard deviations count as agreement, and 1 % of the contrast and 0.05 % of the
+        pitch in any case.
     """
     low, high = min(predicted), max(predicted)
     period_agrees = None
@@ -225,14 +231,13 @@ def agreement(
     if measured is None:
         verdict = "agrees" if high <= detectable else "differs" if low > detectable else "unknown"
     else:
-        room = _SIGMAS * measured.contrast.uncertainty
+        room = max(_SIGMAS * measured.contrast.uncertainty, _FINEST_CONTRAST * high)
         inside = low - room <= measured.contrast.value <= high + room
         if predicted_period_rows is not None:
             period = measured.period_rows
             apart = abs(period.value - predicted_period_rows.value)
-            period_agrees = bool(apart <= _SIGMAS * np.hypot(
-                period.uncertainty, predicted_period_rows.uncertainty
-            ))
+            both = np.hypot(period.uncertainty, predicted_period_rows.uncertainty)
+            period_agrees = bool(apart <= max(_SIGMAS * both, _FINEST_PERIOD * period.value))
         verdict = "agrees" if inside and period_agrees is not False else "differs"
     return Agreement(
         verdict=verdict, measured=None if measured is None else measured.contrast,

@@ -112,12 +112,23 @@ def test_what_stands_in_single_stripes_does_not_reach_the_profile():
     assert np.ptp(light.mean(axis=1) / expected) > 0.1  # the plain mean would show both
 
 
-def test_rows_that_are_nowhere_lit_have_no_weight():
+def test_dark_bands_are_bands():
     light = banded(np.random.default_rng(7))
-    light[30:40] = 0.0
+    dark = (np.arange(ROWS) // 10) % 3 > 0  # two thirds of the rows are black
+    light[dark] = 0.0
     found = row_profile(light)
-    assert found.weight[:30].all()
-    assert not found.weight[30:40].any()
+    assert found.weight.all()
+    assert_allclose(found.light[dark], 0, atol=1e-12)
+    assert (found.light[~dark] > 0.5).all()
+    assert clear_part(rows_of(light))[0].stop > ROWS - 30
+
+
+def test_a_stripe_without_light_says_nothing():
+    light = banded(np.random.default_rng(7))
+    light[:, 3:9] = 0.0
+    assert_allclose(row_profile(light).light, row_profile(np.delete(light, range(3, 9), 1)).light,
+                    rtol=5e-3)
+    assert not row_profile(np.zeros((ROWS, STRIPES))).weight.any()
 
 
 def test_uneven_light_across_the_picture_is_taken_out_of_each_stripe():
