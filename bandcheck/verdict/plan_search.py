@@ -80,20 +80,12 @@ def agreed_ranges(members: Sequence[Member], ledger: Ledger) -> Work[tuple[Range
     found = common_ranges([
         member.scaled(window.ranges) for member, window in zip(members, windows, strict=True)
     ])
-    if not found and not any(each.whole and not each.ranges for each in windows):
-        known = [
-            member.scaled(window.ranges)
-            for member, window in zip(members, windows, strict=True) if window.whole
-        ]
-        found = common_ranges([[(0.0, min(each.longest for each in members))], *known])
-        rest = [
-            (window.sparseness, place) for place, window in enumerate(windows) if not window.whole
-        ]
-        for _, place in sorted(rest):  # few nulls first: they leave the least to look through
-            if not found:
-                break
-            member = members[place]
-            question = member.question(found)
-            yield [question]
-            found = member.scaled(ledger.within(question))
+    if not found and not any(each.lacking for each in windows):
+        found = [(0.0, min(each.longest for each in members))]
+        # Few nulls first: they leave the least to look through.
+        for _, place in sorted((each.sparseness, place) for place, each in enumerate(windows)):
+            if found:
+                question = members[place].question(found)
+                yield [question]
+                found = members[place].scaled(ledger.within(question))
     return tuple(sorted(nearest_first(found, wanted)[:MOST_TOLD]))

@@ -19,7 +19,6 @@ from bandcheck.verdict.exposure_grades import exposure_grades, shot_tearing
 from bandcheck.verdict.range_search import Excess, last_safe, runs_of_true
 from bandcheck.verdict.remedies import wall_changes
 from bandcheck.verdict.safe_ranges import (
-    MOST_SEARCHED,
     Range,
     common_ranges,
     null_exposures_s,
@@ -47,10 +46,9 @@ class Window:
     ----------
     ranges
         Safe against everything in the shot [s], rising.
-    whole
-        Whether there are no others.
     lacking
-        "tear", "wall", lamps and "camera" that have no safe exposure of their own.
+        "tear", "wall", lamps and "camera" that have no safe exposure at all: then there are no
+        ranges; else there may be others, farther off.
     sparseness
         Nulls of the wall in a frame: the fewer, the fewer ranges there can be.
     refused
@@ -58,7 +56,6 @@ class Window:
     """
 
     ranges: tuple[Range, ...]
-    whole: bool = True
     lacking: tuple[str, ...] = ()
     sparseness: int = 0
     refused: str = ""
@@ -123,7 +120,6 @@ def safe_window(shot: Shot) -> Window:
     lacking = tuple(source for source, ranges in by_source.items() if not ranges)
     return Window(
         ranges=tuple(common_ranges(by_source.values())), lacking=lacking,
-        whole=bool(lacking) or all(len(each) < MOST_SEARCHED for each in by_source.values()),
         sparseness=nulls["wall"].size,
     )
 
