@@ -21,9 +21,10 @@ from bandcheck.shoot.written import (
 
 __all__ = ["APART", "FIELDS", "OWN", "PROFILE_FIELDS", "Field", "Part", "shutter_given"]
 
-Part = Literal["stage", "timing", "wall", "lens", "viewer", "map", "change", "card", "seen"]
+Part = Literal["stage", "timing", "wall", "lens", "viewer", "map", "change", "card", "seen",
+               "plan"]
 
-APART: Final[tuple[Part, ...]] = ("change", "card", "seen")
+APART: Final[tuple[Part, ...]] = ("change", "card", "seen", "plan")
 """Parts that say nothing about the shot: a slip there leaves the shot's verdict as it is."""
 
 OWN: Final = "own"
@@ -220,8 +221,16 @@ _SEEN = (
           explanation="Each observation with yes or no, such as seen_by_eye=no."),
 )
 
+_PLAN = (
+    Field(name="plan", label="Shoot plan", part="plan",
+          kind=Written("NAME", "the name of a shipped plan", str),
+          explanation="All set-ups of a shoot with their surfaces, cameras, lamps and rates."),
+)
+
 FIELDS: Mapping[str, Field] = {
     each.name: each
-    for each in (*_STAGE, *_TIMING, *_WALL, *_LENS, *_VIEWER, *_MAP, *_CHANGE, *_CARD, *_SEEN)
+    for each in (
+        *_STAGE, *_TIMING, *_WALL, *_LENS, *_VIEWER, *_MAP, *_CHANGE, *_CARD, *_SEEN, *_PLAN,
+    )
 }
 """Every field, in the order of the screen."""

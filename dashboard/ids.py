@@ -7,14 +7,19 @@ __all__ = [
     "CARD_MAKE", "CARD_OF", "CARD_PICTURE", "CARD_PROGRESS", "CARD_STOP", "CARD_TOLD", "CONTENT",
     "FOCUS_KIND", "FOCUS_MAP", "FOCUS_TOLD", "FRAME", "FRAME_VIEW", "MAP_GRAPH", "MAP_LEVEL",
     "MAP_PROGRESS", "MAP_ROW", "MAP_ROWS", "MAP_TASK", "MAP_TOLD", "NAVIGATION", "PHASE",
-    "PHASE_USE", "PROFILE_BACK", "PROFILE_BEFORE", "PROFILE_BEGUN", "PROFILE_BUDGET",
+    "PHASE_USE", "PLAN_BACK", "PLAN_BEFORE", "PLAN_BODY", "PLAN_CARD_FORM", "PLAN_CARD_MAKE",
+    "PLAN_CARD_TOLD", "PLAN_CELLS", "PLAN_COMPARE", "PLAN_COMPARED", "PLAN_DETAIL", "PLAN_FAULTS",
+    "PLAN_FILE", "PLAN_LINKS", "PLAN_MOVES", "PLAN_OTHER", "PLAN_OTHER_CHOICE", "PLAN_OTHER_IS",
+    "PLAN_OTHER_SENT", "PLAN_OTHER_TOLD", "PLAN_OTHER_UPLOAD", "PLAN_PICKED", "PLAN_PROGRESS",
+    "PLAN_READ", "PLAN_ROW", "PLAN_SAVE", "PLAN_SENT", "PLAN_SHIPPED", "PLAN_SHOWN", "PLAN_TASK",
+    "PLAN_TOLD", "PLAN_UPLOAD", "PROFILE_BACK", "PROFILE_BEFORE", "PROFILE_BEGUN", "PROFILE_BUDGET",
     "PROFILE_DOWNLOAD", "PROFILE_FILE", "PROFILE_KIND", "PROFILE_SENT", "PROFILE_SHEET",
     "PROFILE_START", "PROFILE_STATE", "PROFILE_TOLD", "PROFILE_UPLOAD", "QUESTION", "RANGES",
     "RIPPLE", "RIPPLE_TOLD", "SAFE_RANGES", "SEARCH", "SEEN_ANSWER", "SET_ANSWER", "SET_BEFORE",
     "SET_CARD", "SET_CARD_SENT", "SET_CARD_TOLD", "SET_MORE", "SHEET", "TEAR", "TEAR_TOLD", "THEME",
     "THEME_SWITCH", "TIMELINE", "TIMELINE_LEVEL", "TIMELINE_SPAN", "TIMELINE_TOLD", "VERDICT", "Id",
     "card_form", "dial", "field", "figure", "figure_source", "figure_wrong", "link", "observed",
-    "rate", "refused", "source_wrong", "take", "told", "wrong",
+    "plan_cell", "rate", "refused", "source_wrong", "take", "told", "wrong",
 ]
 
 Id = dict[str, str]
@@ -222,3 +227,63 @@ def observed(key: str) -> Id:
 def told(key: str, answer: str) -> Id:
     """Button that answers the next test."""
     return {"told": key, "as": answer}
+
+
+PLAN_SHIPPED: Final = "plan-shipped"
+"""Texts of the shipped plans, by name."""
+
+PLAN_UPLOAD: Final = "plan-upload"
+PLAN_SENT: Final = "plan-sent"
+"""Text of a file that was chosen, or why it cannot be read; set by assets/plan.js."""
+
+PLAN_BACK: Final = "plan-back"
+PLAN_BEFORE: Final = "plan-before"
+"""Text that another took the place of, to be brought back."""
+
+PLAN_TOLD: Final = "plan-told"
+"""What became of a file."""
+
+PLAN_SAVE: Final = "plan-save"
+PLAN_FILE: Final = "plan-file"
+"""File that is handed to the browser."""
+
+PLAN_FAULTS: Final = "plan-faults"
+PLAN_SHOWN: Final = "plan-shown"
+PLAN_READ: Final = "plan-read"
+"""Key of the text that is on the screen, and of how many parts its plan is."""
+
+PLAN_TASK: Final = "plan-task"
+"""The part that is to be computed next; set by assets/plan.js too."""
+
+PLAN_ROW: Final = "plan-row"
+"""The part that was computed last."""
+
+PLAN_BODY: Final = "plan-body"
+PLAN_CELLS: Final = "plan-cells"
+"""What is said of each cell once it is tapped."""
+
+PLAN_MOVES: Final = "plan-moves"
+PLAN_PROGRESS: Final = "plan-progress"
+PLAN_DETAIL: Final = "plan-detail"
+PLAN_PICKED: Final = "plan-picked"
+"""The cell that was tapped."""
+
+PLAN_LINKS: Final = "plan-links"
+PLAN_OTHER_CHOICE: Final = "plan-other-choice"
+PLAN_OTHER_UPLOAD: Final = "plan-other-upload"
+PLAN_OTHER_SENT: Final = "plan-other-sent"
+PLAN_OTHER: Final = "plan-other"
+"""Name and text of the plan that is compared with."""
+
+PLAN_OTHER_TOLD: Final = "plan-other-told"
+PLAN_OTHER_IS: Final = "plan-other-is"
+PLAN_COMPARE: Final = "plan-compare"
+PLAN_COMPARED: Final = "plan-compared"
+PLAN_CARD_FORM: Final = "plan-card-form"
+PLAN_CARD_MAKE: Final = "plan-card-make"
+PLAN_CARD_TOLD: Final = "plan-card-told"
+
+
+def plan_cell(place: int, rate: str) -> Id:
+    """Button of a set-up at a rate."""
+    return {"cell": str(place), "at": rate}

@@ -129,4 +129,5 @@ _EXPECTED: Mapping[str, Callable[[Any], bool]] = {
     f"{ids.MAP_TASK}.data": _task, f"{ids.MAP_ROWS}.data": _rows,
     f"{ids.TIMELINE_SPAN}.value": _one_of("frame", "refresh", "slot"),
     f"{ids.CARD_ASKED}.data": _texts, f"{ids.CARD_OF}.data": _text,
+    f"{ids.PLAN_OTHER}.data": _answer,
 }

@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from dashboard.pages.card import CARD
 from dashboard.pages.on_set import ON_SET
 from dashboard.pages.page import Page
+from dashboard.pages.plan import PLAN
 from dashboard.pages.profiles import PROFILES
 from dashboard.pages.seen import SEEN
 from dashboard.pages.stage import STAGE
 
 __all__ = ["PAGES", "page_of"]
 
-PAGES: Sequence[Page] = (STAGE, ON_SET, SEEN, CARD, PROFILES)
+PAGES: Sequence[Page] = (STAGE, ON_SET, PLAN, SEEN, CARD, PROFILES)
 """Every screen, in the order of the links."""
 
 

@@ -2,10 +2,27 @@
 
 import pytest
 
+from dashboard.state import search_of
+
 pytestmark = pytest.mark.browser
 
 QUESTION = "wall=stage-main-2.6&camera=cine-a-wide&shutter=172.8&lamp=mains-50-tungsten"
 LENS = "focal_mm=35&f_number=2.8&distance_m=6&focus_m=4"
+PLAN = """[plan]
+name = "shoot"
+[[surface]]
+name = "main"
+wall = "side-2.8"
+[[camera]]
+name = "A"
+profile = "cine-a-wide"
+[[setup]]
+name = "one"
+camera = "A"
+surfaces = ["main"]
+rates = [24]
+"""
+OWN_PLAN = search_of({"plan": "own", "plan_toml": PLAN})
 SCREENS = {
     "cold": ("/", "#verdict .waiting"),
     "answered": (f"/?{QUESTION}&{LENS}", "#focus-map .main-svg"),
@@ -13,6 +30,9 @@ SCREENS = {
     "on set, cold": ("/set", "main h1"),
     "on set": (f"/set?{QUESTION}&to_fps=48", ".answer-word"),
     "what is it": ("/seen?seen=stays_on_same_leds%3Dno", ".next-test"),
+    "plan, cold": ("/plan", ".plan-choose"),
+    "plan": (f"/plan{OWN_PLAN}", "text=The set-up is computed."),
+    "plan, refused": ("/plan?plan=own", ".plan-faults .errors"),
     "card": (f"/card?{QUESTION}", "main h1"),
     "profiles": (f"/profiles?{QUESTION}", "main h1"),
 }
