@@ -81,6 +81,12 @@ def test_aliases_draw_the_same_bands(cycles, readout_ms, scale):
         assert other.value > light
 
 
+def test_aliases_stand_to_both_sides_of_the_row_rate():
+    rows = Rows(rows_read=900, sensor_rows=1.0)
+    found = aliases_hz(exact(0.1), readout=exact(0.9), rows=rows, count=5)  # 1000 rows a second
+    assert_allclose([each.value for each in found], [900, 1100, 1900, 2100, 2900])
+
+
 def test_time_rescaled():
     rows = Rows(rows_read=900, sensor_rows=1.0)
     slow = source_hz(exact(0.03), readout=exact(0.02), rows=rows).value
