@@ -17,7 +17,7 @@ __all__ = ["Block", "BlockFigures", "answers", "block_figures", "parts_of"]
 
 FloatArray = NDArray[np.float64]
 
-_ANGLES_AT_ONCE = 1800
+_ANGLES_AT_ONCE = 3600
 
 _FEW_CELLS = 30_000
 """Cells that are done before a second process has started: project choice."""

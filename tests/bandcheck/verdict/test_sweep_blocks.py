@@ -54,16 +54,16 @@ def test_a_small_sweep_starts_no_process():
     assert_array_equal(first.visibility, second.visibility)
 
 
-@pytest.mark.parametrize("angles", [1, 1799, 1800, 1801, 3600, 5401])
+@pytest.mark.parametrize("angles", [1, 3599, 3600, 3601, 7200, 10801])
 def test_parts_hold_every_angle_once_and_mirror_images_together(angles):
     parts = parts_of(angles)
     held = [range(angles)[part] for part in parts]
     assert sorted(index for part in held for index in part) == list(range(angles))
-    assert max(map(len, held)) <= 1800
-    # 0.1 deg .. 360 deg: what two angles make 360 with stand 3598 apart in sum, both even or odd
-    if angles == 3600:
+    assert max(map(len, held)) <= 3600
+    # 0.05 deg .. 360 deg: what two angles make 360 with stand 7198 apart in sum, both even or odd
+    if angles == 7200:
         assert len(parts) == 2
-        assert all((3598 - index) in held[0] for index in held[0] if index < 3599)
+        assert all((7198 - index) in held[0] for index in held[0] if index < 7199)
 
 
 def test_a_block_that_cannot_be_run_says_why():
