@@ -119,9 +119,9 @@ def _readout(reading: Reading) -> str:
         return ""
     light = reading.light_hz
     exact = " (taken as exact)" if light.uncertainty == 0 else ""
-    name = f" of {reading.light_name}" if reading.light_name else ""
+    name = f"the light of {reading.light_name}," if reading.light_name else "a light of"
     text = (
-        f"If this is the light{name}, {figure_text(light, 'Hz')}{exact}: readout"
+        f"If {name} {figure_text(light, 'Hz')}{exact} draws them: readout"
         f" {figure_text(reading.readout_s, 'ms', scale=1e3)} for {reading.rows_read} rows, line"
         f" time {figure_text(reading.line_time_s, 'us', scale=1e6)}."
     )
@@ -186,10 +186,18 @@ def bands_text(bands: PictureBands, readings: Sequence[Reading]) -> str:
         lines += _nothing(bands)
     notes = [*_warnings(bands)]
     if readings:
+        if first is not None and not (first.readout_s or first.source_hz):
+            notes.append(
+                "Say what is known and the rest follows: --source-hz, --lamp or --wall with --fps"
+                " give the readout, --readout-ms or --camera the source."
+            )
         notes += [
             "± is one standard deviation of what the picture's noise does to a figure.",
             "A pattern in what was filmed, or moire, looks like bands in one picture: bands change"
             " with the shutter, a pattern does not.",
+            "An LED wall lights its lines in turn, which shifts the count of its bands where rows"
+            " see different lines; a second picture with the camera upside down takes the shift out"
+            " (--series upside-down).",
         ]
     if notes:
         lines += ["", *(line for each in notes for line in wrapped(each, "    ", "  - "))]

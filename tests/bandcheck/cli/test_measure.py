@@ -116,12 +116,11 @@ def test_rows_of_a_simulated_frame_agree_with_their_setting(tmp_path):
     assert other.startswith("Does not agree")
 
 
-def test_a_simulated_picture_is_measured_by_its_scale(tmp_path):
-    picture = simulated(tmp_path, "frame.png", *STAGE, "--angle", "40")
-    found = json.loads(run(
-        "measure", picture, *STAGE, "--angle", "40", "--row-scale", "4.8", "--json",
-    ).stdout)  # the picture says that 4.8 rows are in each shown
-    assert_allclose(found["readout_ms"], 8, rtol=1e-3)
+def test_a_simulated_picture_is_measured_row_for_row(tmp_path):
+    picture = simulated(tmp_path, "frame.png", *STAGE, "--angle", "40", "--view", "crop")
+    setting = (*STAGE, "--angle", "40", "--row-scale", "1")
+    found = json.loads(run("measure", picture, *setting, "--json").stdout)
+    assert_allclose(found["readout_ms"], 8, rtol=2e-3)
     assert_allclose(found["contrast"], found["prediction"]["predicted_contrast_high"], rtol=0.1)
     assert found["prediction"]["period_agrees"] is True
 

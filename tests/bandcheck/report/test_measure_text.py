@@ -61,8 +61,11 @@ def test_what_was_assumed_is_named(bands):
     assert "taken for 2 rows of the sensor, which reads 320" in text
     assert "Region " in text
     assert "found; --region" in text
+    assert "upside down" in text
+    assert "Say what is known" not in text
     given = replace(bands, transfer_given=True, region_found=False, transfer="gamma", gamma=2.4)
-    text = told(given, readings)
+    text = told(given, picture_readings(given, Known()))
+    assert "Say what is known" in text
     assert "assumed" not in text
     assert "gamma 2.4" in text
     assert "as given" in text
@@ -74,7 +77,7 @@ def test_a_readout_that_was_given_is_held_against_the_measured_one(bands):
         known = Known(lights=(light,), readout=figure(readout_s, 1e-6))
         text = told(bands, picture_readings(bands, known))
         assert words in text
-        assert "light of tubes, 1000.00 ± 0.50 Hz" in text
+        assert "If the light of tubes, 1000.00 ± 0.50 Hz draws them" in text
         assert "would draw the same bands" in text
 
 
