@@ -13,6 +13,9 @@ FloatArray = NDArray[np.float64]
 _CELLS_AT_ONCE = 1 << 16
 """Windows evaluated in one go: the working set of a block stays in a core's cache."""
 
+_ROUNDING = 1e-14
+"""Light that rounding leaves of none, over the times it is the difference of."""
+
 
 def pulse_edges(train: PulseTrain) -> tuple[FloatArray, FloatArray]:
     """Starts and ends of all pulses in one cycle.
@@ -70,7 +73,8 @@ def _one_level(
             closes_at_start = at_starts - mean_until(starts - window)
             highest[block] = np.maximum(highest[block], closes_at_end.max(axis=1))
             lowest[block] = np.minimum(lowest[block], closes_at_start.min(axis=1))
-    return np.maximum(lowest, 0.0), highest
+    # What is shorter than times are rounded to is no light.
+    return np.where(lowest < _ROUNDING * (exposure + train.cycle_s), 0.0, lowest), highest
 
 
 def light_extremes(

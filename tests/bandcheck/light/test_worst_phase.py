@@ -158,3 +158,16 @@ def test_a_train_twice_as_slow_gives_twice_the_light():
     quick_pair = light_extremes(modelled_train(STUDIO, [40, MID_GRAY]), exposure_s=0.0123)
     slow_pair = light_extremes(modelled_train(slow, [40, MID_GRAY]), exposure_s=0.0246)
     assert_allclose(np.array(slow_pair), 2 * np.array(quick_pair), rtol=1e-12)
+
+
+def test_no_light_is_none_at_all_and_not_what_rounding_leaves():
+    """Two counts in two of 160 refreshes: a tenth of a frame finds room beside both."""
+    wall = ListedWall(
+        wall_fps=Fraction(24), refreshes_per_frame=160, scan_lines=16, counts_per_refresh=409
+    )
+    exposures = [Fraction(angle, 8640) for angle in (36, 99, 160)]
+    assert [exact_extremes(wall, 2, exposure_s=each)[0] for each in exposures] == [0, 0, 0]
+    lowest, _ = light_extremes(
+        modelled_train(wall, [2]), exposure_s=[float(each) for each in exposures]
+    )
+    np.testing.assert_array_equal(lowest, 0)
