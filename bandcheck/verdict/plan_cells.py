@@ -24,7 +24,7 @@ from bandcheck.verdict.plan_results import (
     Pair,
     SetUpAgreement,
 )
-from bandcheck.verdict.plan_search import Member, agreed_ranges, nearest_first
+from bandcheck.verdict.plan_search import Member, agreed_ranges, nearest_first, with_wanted
 from bandcheck.verdict.plan_window import Wanted
 from bandcheck.verdict.plan_work import Ledger, Question, Work, together
 from bandcheck.verdict.remedies import dial_of
@@ -150,6 +150,8 @@ def _cell(plan: Plan, setup: SetUp, fps: Fraction, ledger: Ledger) -> Work[Cell]
     if refused:
         return Cell(fps=fps, pairs=pairs, refused=refused[0])
     common = yield from agreed_ranges(_members(sights), ledger)
+    if worst_level(each.wanted.level for each in pairs) is Level.SAFE:
+        common = yield from with_wanted(_members(sights), common, ledger)
     if common:
         chosen = yield from _chosen(sights, pairs, common, ledger)
         return Cell(fps=fps, pairs=pairs, common_deg=common, chosen=chosen)

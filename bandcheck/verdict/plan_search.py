@@ -9,10 +9,13 @@ from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.plan_work import Ledger, Question, Work
 from bandcheck.verdict.safe_ranges import Range, common_ranges
 
-__all__ = ["MOST_TOLD", "Member", "agreed_ranges", "nearest_first"]
+__all__ = ["MOST_TOLD", "Member", "agreed_ranges", "nearest_first", "with_wanted"]
 
 MOST_TOLD = 8
 """Ranges that are told, those nearest to the wanted setting; as many as `settings` tells."""
+
+_ABOUT_WANTED = 1 / 360
+"""Share of a frame to each side of the wanted setting that is looked through for its range."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -81,11 +84,48 @@ def agreed_ranges(members: Sequence[Member], ledger: Ledger) -> Work[tuple[Range
         member.scaled(window.ranges) for member, window in zip(members, windows, strict=True)
     ])
     if not found and not any(each.lacking for each in windows):
-        found = [(0.0, min(each.longest for each in members))]
-        # Few nulls first: they leave the least to look through.
-        for _, place in sorted((each.sparseness, place) for place, each in enumerate(windows)):
-            if found:
-                question = members[place].question(found)
-                yield [question]
-                found = members[place].scaled(ledger.within(question))
+        whole = (0.0, min(each.longest for each in members))
+        found = yield from _agreed_within(members, whole, ledger)
     return tuple(sorted(nearest_first(found, wanted)[:MOST_TOLD]))
+
+
+def _agreed_within(
+    members: Sequence[Member], ends: Range, ledger: Ledger
+) -> Work[list[Range]]:
+    """Everything between two ends that is safe for every member; their windows are known."""
+    sparse = sorted(
+        (ledger.window(each.shot).sparseness, place) for place, each in enumerate(members)
+    )
+    found = [ends]
+    for _, place in sparse:  # few nulls first: they leave the least to look through
+        if found:
+            question = members[place].question(found)
+            yield [question]
+            found = members[place].scaled(ledger.within(question))
+    return found
+
+
+def with_wanted(
+    members: Sequence[Member], found: Sequence[Range], ledger: Ledger
+) -> Work[tuple[Range, ...]]:
+    """Ranges with the one about the wanted setting, which is known to be safe.
+
+    Where a lamp is safe at all longer exposures, its one long range has its middle far from the
+    wanted setting, and the search that goes by middles may leave it out.
+
+    Parameters
+    ----------
+    members, ledger
+        As for `agreed_ranges`, which has been asked.
+    found
+        What it has answered.
+    """
+    wanted = float(members[0].shot.exposure_s) * members[0].scale
+    if any(low <= wanted * (1 + 1e-9) and wanted * (1 - 1e-9) <= high for low, high in found):
+        return tuple(found)
+    room = _ABOUT_WANTED * min(each.longest for each in members)
+    ends = (max(0.0, wanted - room), min(wanted + room, min(each.longest for each in members)))
+    about = yield from _agreed_within(
+        sorted(members, key=lambda each: repr(each.shot)), ends, ledger
+    )
+    return tuple(sorted(nearest_first([*about, *found], wanted)[:MOST_TOLD]))

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from plain_shots import plain_camera
+from plain_shots import plain_camera, pulsed_lamp
 from plan_cases import coarse_wall, coded_plan
 
 from bandcheck.verdict.assess import assess
@@ -61,3 +61,20 @@ def test_phases_are_those_that_every_surface_allows():
     # 180 deg and 8 ms of readout leave so much of a frame: counted by hand.
     assert low == 0
     assert high == pytest.approx(1 / 24 - 1 / 48 - 0.008, abs=1e-9)
+
+
+def test_a_wanted_setting_that_is_safe_lies_in_a_range_that_is_told():
+    # The lamp is safe from some exposure on: a range whose middle lies far from the wanted one.
+    lamp = pulsed_lamp(pulse_hz=25_000.0, duty=0.5)
+    camera = plain_camera(rows_px=1296, readout_s=0.004, readout_tolerance_s=5e-5)
+    plan = coded_plan(walls={"a": coarse_wall(80)}, cameras={"A": camera}, lamps=(lamp,),
+                      rates=(48,))
+    (setup,) = plan_agreement(plan).setups
+    (cell,) = setup.cells
+    assert cell.level is Level.SAFE
+    low, high = cell.chosen.allowed_deg
+    assert low <= 180 <= high
+    assert high - low < 0.3
+    for angle, safe in ((low, True), (high, True), (low - 2e-3, False), (high + 2e-3, False)):
+        told = assess(with_angle(cell.pairs[0].shot, Fraction(angle)), fixes=False).overall
+        assert (told is Level.SAFE) is safe
