@@ -1,6 +1,7 @@
 """Every screen by axe-core, in both themes, on a desk and on a phone."""
 
 import pytest
+from plan_cases import HEAD
 
 from dashboard.state import search_of
 
@@ -8,20 +9,7 @@ pytestmark = pytest.mark.browser
 
 QUESTION = "wall=stage-main-2.6&camera=cine-a-wide&shutter=172.8&lamp=mains-50-tungsten"
 LENS = "focal_mm=35&f_number=2.8&distance_m=6&focus_m=4"
-PLAN = """[plan]
-name = "shoot"
-[[surface]]
-name = "main"
-wall = "side-2.8"
-[[camera]]
-name = "A"
-profile = "cine-a-wide"
-[[setup]]
-name = "one"
-camera = "A"
-surfaces = ["main"]
-rates = [24]
-"""
+PLAN = f'{HEAD}[[setup]]\nname = "one"\ncamera = "A"\nsurfaces = ["main"]\n'
 OWN_PLAN = search_of({"plan": "own", "plan_toml": PLAN})
 SCREENS = {
     "cold": ("/", "#verdict .waiting"),
@@ -51,7 +39,7 @@ def test_nobody_is_kept_out(screen, name, theme):
     path, ready = SCREENS[name]
     page = screen(path, theme=theme, width=390 if theme == "light" else 1280)
     page.locator(ready).first.wait_for()
-    for each in page.locator("summary").all():
+    for each in page.locator("summary, .plan-cell").all():
         each.click()
     assert violations(page) == []
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")

@@ -1,29 +1,19 @@
 """The shoot plan in a real browser: computed while one waits, tapped, edited, compared, linked."""
 
 import pytest
+from plan_cases import HEAD
 
 pytestmark = pytest.mark.browser
 
-TEXT = """[plan]
-name = "test shoot"
-[defaults]
-rates = [24]
-levels_pct = [100]
-[[surface]]
-name = "main"
-wall = "side-2.8"
-[[camera]]
-name = "A"
-profile = "cine-a-wide"
+TEXT = HEAD + """
 [[setup]]
 name = "one"
 camera = "A"
 surfaces = ["main"]
 [[setup]]
 name = "two"
-camera = "A"
-surfaces = ["main"]
-angle_deg = 172.8
+like = "one"
+angle_deg = 150
 """
 
 
@@ -53,7 +43,7 @@ def test_a_plan_from_its_file_to_the_shot(screen):
     page.locator(".plan-links a").first.click()
     page.locator("#verdict .answer-word").wait_for()
     assert page.get_by_label("Camera rate").input_value() == "24"
-    assert page.get_by_label("Shutter", exact=False).first.input_value() == "172.8"
+    assert page.get_by_label("Shutter", exact=False).first.input_value() == "150"
     page.get_by_role("link", name="Plan").click()
     page.get_by_text("All 2 set-ups computed.").wait_for()
 
@@ -65,7 +55,7 @@ def test_what_is_typed_is_kept_and_faults_stand_beside_it(screen):
     text = page.locator(".plan-text")
     if not text.is_visible():
         page.get_by_text("Text of the plan").click()
-    wrong = TEXT.replace('"cine-a-wide"', '"cine-a-wid"').replace("172.8", "999")
+    wrong = TEXT.replace('"cine-a-wide"', '"cine-a-wid"').replace("150", "999")
     text.fill(wrong)
     page.get_by_text("2 faults:").wait_for()
     assert page.locator(".plan-faults li").count() == 2
@@ -79,6 +69,6 @@ def test_what_is_typed_is_kept_and_faults_stand_beside_it(screen):
     text.fill(TEXT)
     page.get_by_text("All 2 set-ups computed.").wait_for()
 
-    uploaded(page, "Upload the other", TEXT.replace("172.8", "180").encode(), name="old.toml")
+    uploaded(page, "Upload the other", TEXT.replace("150", "180").encode(), name="old.toml")
     page.get_by_text("1 settings are void").wait_for()
-    assert "set-up two: angle_deg was 180, is 172.8" in page.locator("#plan-compared").inner_text()
+    assert "set-up two: angle_deg was 180, is 150" in page.locator("#plan-compared").inner_text()
