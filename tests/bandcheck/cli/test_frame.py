@@ -1,6 +1,5 @@
 """`bandcheck frame` as it is used: rows as text, CSV and JSON, and the picture."""
 
-import io
 import json
 
 import numpy as np
@@ -9,11 +8,14 @@ from numpy.testing import assert_allclose, assert_array_equal
 from PIL import Image
 
 from bandcheck.cli.output import Output
+from bandcheck.shoot.profiles import load_camera
 
 STAGE = ("frame", "--wall", "stage-main-2.6", "--camera", "cine-a-wide", "--fps", "24")
 BANDS = (*STAGE, "--angle", "172.8")
 TORN = (*STAGE, "--angle", "45", "--phase-ms", "35")
 """5.208 ms open from 35 ms on, 8 ms of readout; the picture changes at 41.667 ms."""
+
+SMALL = ("--width", "960")
 
 
 def pixels(path):
@@ -85,13 +87,13 @@ def test_the_picture_shows_bands_ten_times_as_deep(tmp_path):
 
 def test_the_picture_shows_a_tear_where_the_bars_break(tmp_path):
     path = tmp_path / "torn.png"
-    assert run(*TORN, "--output", path).exit_code == 0
+    assert run(*TORN, *SMALL, "--output", path).exit_code == 0
     shades, text = pixels(path)
     assert "hold two pictures" in text["Description"]
     bar = shades[120:650, 110 + 92]  # 9.6 % of the width: on the light bar of picture 0 only
     assert bar[5] > 200 > 60 > bar[-5]
     clean = tmp_path / "clean.png"
-    run(*STAGE, "--angle", "45", "--phase-ms", "3", "--output", clean)
+    run(*STAGE, "--angle", "45", "--phase-ms", "3", *SMALL, "--output", clean)
     assert np.ptp(pixels(clean)[0][120:650, 110 + 92]) <= 2
 
 
@@ -99,7 +101,7 @@ def test_the_picture_tells_what_it_cannot_show(tmp_path):
     lens = ("--focal-mm", "24", "--f-number", "2.8", "--distance-m", "6", "--focus-m", "6")
     for name, more, told in (("lens", lens, True), ("none", (), False)):
         path = tmp_path / f"{name}.png"
-        assert run(*BANDS, *more, "--gain", "10", "--output", path).exit_code == 0
+        assert run(*BANDS, *more, "--gain", "10", *SMALL, "--output", path).exit_code == 0
         _, text = pixels(path)
         assert ("Cut off where light goes beyond" in text["Description"]) is told
         if told:
@@ -134,7 +136,17 @@ def test_what_is_refused(tmp_path):
 
 def test_a_picture_is_the_same_file_each_time(tmp_path):
     for name in ("a.png", "b.png"):
-        run(*BANDS, "--output", tmp_path / name)
-    first, second = ((tmp_path / name).read_bytes() for name in ("a.png", "b.png"))
-    assert first == second
-    assert Image.open(io.BytesIO(first)).size[0] > 960
+        run(*BANDS, *SMALL, "--output", tmp_path / name)
+    assert (tmp_path / "a.png").read_bytes() == (tmp_path / "b.png").read_bytes()
+
+
+def test_the_whole_frame_has_the_size_that_is_delivered(tmp_path):
+    sizes = {}
+    for name, width in (("small", SMALL), ("whole", ())):
+        run(*BANDS, *width, "--output", tmp_path / f"{name}.png")
+        with Image.open(tmp_path / f"{name}.png") as image:
+            sizes[name] = image.size
+    camera = load_camera("cine-a-wide")
+    assert sizes["whole"][0] - sizes["small"][0] == camera.delivery_columns_px - 960
+    across = camera.delivery_columns_px / camera.columns_px
+    assert sizes["whole"][1] - sizes["small"][1] == round(across * camera.rows_px) - 540
