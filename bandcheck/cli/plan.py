@@ -10,6 +10,7 @@ from bandcheck.cli.fail_on import fail_on_option, failed
 from bandcheck.cli.failures import one_line
 from bandcheck.cli.output import Output, output_option
 from bandcheck.cli.screen import json_option, json_text, note, progressed, say
+from bandcheck.cli.values import FILE
 from bandcheck.report.plan_compare_text import compare_json, compare_text
 from bandcheck.report.plan_table import plan_csv, plan_json
 from bandcheck.report.plan_text import plan_text, resolved_text
@@ -52,12 +53,15 @@ def _found(files: tuple[str, ...], *, compare: bool) -> PlanAgreement | PlanComp
 
 
 def _refuse(
-    files: tuple[str, ...], *, compare: bool, resolved: bool, output: Output | None
+    files: tuple[str, ...], *, compare: bool, resolved: bool, output: Output | None,
+    as_json: bool,
 ) -> None:
     if len(files) != 1 + compare:
         raise click.UsageError(f"FILE: {len(files)} given; {_FILES}")
-    if compare and resolved:
-        raise click.UsageError("--resolved: not together with --compare")
+    beside = {"--compare": compare, "--json": as_json, "--output": output is not None}
+    for option, given in beside.items():
+        if resolved and given:
+            raise click.UsageError(f"--resolved: not together with {option}")
     if compare and output is not None and output.ending == ".csv":
         raise click.UsageError("--output: with --compare a name ending in .json or .txt")
 
@@ -69,7 +73,7 @@ def _refuse(
             "bandcheck plan shoot.toml --resolved\n"
             "bandcheck plan --compare monday.toml tuesday.toml",
 )
-@click.argument("files", metavar="FILE...", nargs=-1, required=True)
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=FILE)
 @click.option("--compare", is_flag=True,
               help="Compare two plans, the old one first: what changed, what is void.")
 @click.option("--resolved", is_flag=True,
@@ -83,7 +87,7 @@ def command(
     output: Output | None, fail_on: str | None, as_json: bool,
 ) -> None:
     """Say which settings suit everything in a shoot plan."""
-    _refuse(files, compare=compare, resolved=resolved, output=output)
+    _refuse(files, compare=compare, resolved=resolved, output=output, as_json=as_json)
     if resolved:
         say(resolved_text(load_plan(files[0])))
         return

@@ -114,7 +114,10 @@ def test_compare_says_what_is_void(plan, tmp_path):
     (["night-trian"], "night-trian: no plan of this name is shipped"),
     (["--compare", "night-train"], "FILE: 1 given; a plan's file, or two with --compare"),
     (["night-train", "night-train"], "FILE: 2 given; a plan's file, or two with --compare"),
-    (["--compare", "--resolved", "night-train", "night-train"], "--resolved: not together with"),
+    (["--compare", "--resolved", "night-train", "night-train"],
+     "--resolved: not together with --compare"),
+    (["--resolved", "--json", "night-train"], "--resolved: not together with --json"),
+    ([], "FILE...: missing; the name of a file"),
 ])
 def test_bad_input_is_refused_in_a_line(arguments, line):
     assert refused("plan", *arguments).removeprefix("bandcheck: ").startswith(line)
