@@ -51,7 +51,15 @@ class Ceiling:
 
     @classmethod
     def of(cls, falling: Callable[[Floats], Floats], *, step: float, pieces: int) -> Self:
-        """Ceiling of a function that never rises, from its values where the pieces begin."""
+        """Ceiling of a function that never rises, from its values where the pieces begin.
+
+        Parameters
+        ----------
+        falling
+            The function, of any shape and from 0 up.
+        step, pieces
+            Length of a piece in the function's argument, > 0, and how many there are.
+        """
         start = step * np.arange(pieces, dtype=np.float64)
         return cls(per_unit=1 / step, values=falling(start) * (1 + _ROUNDING))
 

@@ -62,7 +62,17 @@ class FringeBounds:
     def of(
         cls, *, sensor: Sensor, squeeze: float, picture_aspect: float, sensitivity: Sensitivity,
     ) -> Self:
-        """Bounds for a sensor, a squeeze, a picture's shape and a viewer."""
+        """Bounds for a sensor, a squeeze, a picture's shape and a viewer.
+
+        Parameters
+        ----------
+        sensor
+            The sensor.
+        squeeze, picture_aspect
+            Horizontal squeeze of the lens, and width over height of the delivered picture.
+        sensitivity
+            Of the viewer, by lowest and highest frequency and the colour of a fringe.
+        """
         edges = _BIN_CYCLES * np.arange(_BINS, dtype=np.float64)
         seen = tuple(
             Ceiling(per_unit=1 / _BIN_CYCLES, values=sensitivity(
@@ -129,7 +139,19 @@ class FringeBounds:
     def visibility(
         self, transfer: Floats, line: Floats, change: Floats, *, coloured: bool,
     ) -> tuple[Floats, NDArray[np.intp]]:
-        """Bound on visibility of lines at places, and of which kind they are, -1 for none."""
+        """Bound on visibility of lines at places, and of which kind they are, -1 for none.
+
+        Parameters
+        ----------
+        transfer
+            Bound on what lens and sensor leave of each line, shape (places,).
+        line
+            Frequency of each on the sensor [cycles per photosite], shape (2, places).
+        change
+            How far the frequency may be off within a place's patch [cycles per photosite].
+        coloured
+            Whether fringes of the colour mosaic are meant, or those of luma.
+        """
         ratio = np.reshape(self.sensor.photosites_per_delivered_pixel(self.squeeze), (2, 1))
         carrier = np.rint(2 * line) if coloured else 2 * np.rint(line)  # in halves of a cycle
         fringe = line - carrier / 2

@@ -22,7 +22,7 @@ def test_a_cold_start_answers_nothing_until_it_is_asked(screen):
     page.get_by_label("Wall", exact=True).select_option("stage-main-2.6")
     page.get_by_label("Camera mode").select_option("cine-a-wide")
     page.locator("#verdict .answer-word").wait_for()
-    page.get_by_label("Shutter").fill("172.8")
+    page.get_by_label("Shutter °").fill("172.8")
     page.locator("#verdict").get_by_text("172.8").first.wait_for()
     said = json.loads(run("check", *SETTING, "--json").stdout)
     assert words_of(page) == said["overall"]
@@ -78,9 +78,9 @@ def test_a_setting_is_taken_from_the_answer(screen):
     wanted = take.inner_text().split()[-1].removesuffix("°")
     take.click()
     page.locator("#verdict .answer-word .level-safe").wait_for()
-    assert page.get_by_label("Shutter").input_value().startswith(wanted[:5])
+    assert page.get_by_label("Shutter °").input_value().startswith(wanted[:5])
     assert words_of(page) == "safe"
-    assert f"shutter={page.get_by_label('Shutter').input_value()}" in page.url
+    assert f"shutter={page.get_by_label('Shutter °').input_value()}" in page.url
 
 
 def test_by_keyboard_alone(screen):
