@@ -16,6 +16,7 @@ from collections.abc import Iterator
 
 from cells import cell_figures, sweep_figures
 from demo import OPTIONS, demo_shot
+from screens import screen_figures
 from stopwatch import best_of, fresh
 from windows import window_figures
 
@@ -60,6 +61,7 @@ def figures(*, quick: bool) -> Iterator[tuple[str, dict[str, float]]]:
     yield from window_figures(quick=quick).items()
     yield from cell_figures(quick=quick).items()
     yield from sweep_figures(quick=quick).items()
+    yield from screen_figures(quick=quick).items()
     size = 60 if quick else 200
     yield f"moire map {size} x {size}", {
         "seconds": best_of(1, lambda: moire_map(demo_shot(), kind="focus", size=size))
