@@ -15,7 +15,8 @@ from bandcheck.timing.rates import rate_text
 from bandcheck.timing.shutter import stops_between
 from bandcheck.verdict.card_shutters import plain_angle_deg
 from bandcheck.verdict.exposure_grades import with_angle
-from bandcheck.verdict.plan_mends import Devices, mends
+from bandcheck.verdict.plan_mends import mends
+from bandcheck.verdict.plan_openings import Devices, left_open
 from bandcheck.verdict.plan_results import (
     Cell,
     Chosen,
@@ -40,11 +41,12 @@ def _members(sights: Sequence[Sight], *, in_time: bool = False) -> list[Member]:
     ]
 
 
-def _devices(plan: Plan, sights: Sequence[Sight]) -> Devices:
+def _devices(plan: Plan, sights: Sequence[Sight], ledger: Ledger) -> Devices:
     """Lamps of a plan by the names of their profiles, which shots know them by."""
     return Devices(
         sights=tuple(sights),
         lamps={each.lamp.name: each.name for each in plan.lamps.values()},
+        windows={(each.camera, each.surface): ledger.window(each.shot) for each in sights},
     )
 
 
@@ -53,9 +55,7 @@ def _blockers(devices: Devices, ledger: Ledger) -> Work[tuple[Device, ...]]:
     without = {
         device: rest for device in devices.all_of_them if (rest := devices.without(device))
     }
-    found = yield from together([
-        agreed_ranges(_members(rest), ledger) for rest in without.values()
-    ])
+    found = yield from together([left_open(devices, rest, ledger) for rest in without.values()])
     opened = [device for device, ranges in zip(without, found, strict=True) if ranges]
     if opened:
         return tuple(opened)
@@ -155,7 +155,7 @@ def _cell(plan: Plan, setup: SetUp, fps: Fraction, ledger: Ledger) -> Work[Cell]
     if common:
         chosen = yield from _chosen(sights, pairs, common, ledger)
         return Cell(fps=fps, pairs=pairs, common_deg=common, chosen=chosen)
-    devices = _devices(plan, sights)
+    devices = _devices(plan, sights, ledger)
     blocked = yield from _blockers(devices, ledger)
     found = yield from mends(devices, ledger)
     return Cell(fps=fps, pairs=pairs, blocked_by=blocked, mends=found)

@@ -9,7 +9,9 @@ from bandcheck.shoot.shot import Shot
 from bandcheck.verdict.plan_work import Ledger, Question, Work
 from bandcheck.verdict.safe_ranges import Range, common_ranges
 
-__all__ = ["MOST_TOLD", "Member", "agreed_ranges", "nearest_first", "with_wanted"]
+__all__ = [
+    "MOST_TOLD", "Member", "agreed_ranges", "narrowed", "nearest_first", "with_wanted",
+]
 
 MOST_TOLD = 8
 """Ranges that are told, those nearest to the wanted setting; as many as `settings` tells."""
@@ -96,12 +98,41 @@ def _agreed_within(
     sparse = sorted(
         (ledger.window(each.shot).sparseness, place) for place, each in enumerate(members)
     )
-    found = [ends]
-    for _, place in sparse:  # few nulls first: they leave the least to look through
+    # few nulls first: they leave the least to look through
+    return (yield from narrowed([members[place] for _, place in sparse], [ends], ledger))
+
+
+def narrowed(
+    members: Sequence[Member], within: Sequence[Range], ledger: Ledger
+) -> Work[list[Range]]:
+    """Everything inside ranges that is safe for every member, looked through one after the other.
+
+    Parameters
+    ----------
+    members
+        The shots, in the order in which they are looked at: no more is looked through for one
+        than the ones before it have left.
+    within
+        Where to look, on the scale of the members.
+    ledger
+        Where answers are looked up.
+
+    Yields
+    ------
+    sequence of Question
+        What has to be answered before it can go on.
+
+    Returns
+    -------
+    list of Range
+        On the scale of the members, rising.
+    """
+    found = list(within)
+    for member in members:
         if found:
-            question = members[place].question(found)
+            question = member.question(found)
             yield [question]
-            found = members[place].scaled(ledger.within(question))
+            found = member.scaled(ledger.within(question))
     return found
 
 
