@@ -14,17 +14,19 @@ from bandcheck.shoot.written import (
     LEVELS,
     RATE,
     RATES,
+    REGION,
     SPEED,
     Written,
     number,
+    whole,
 )
 
 __all__ = ["APART", "FIELDS", "OWN", "PROFILE_FIELDS", "Field", "Part", "shutter_given"]
 
 Part = Literal["stage", "timing", "wall", "lens", "viewer", "map", "change", "card", "seen",
-               "plan"]
+               "plan", "measure"]
 
-APART: Final[tuple[Part, ...]] = ("change", "card", "seen", "plan")
+APART: Final[tuple[Part, ...]] = ("change", "card", "seen", "plan", "measure")
 """Parts that say nothing about the shot: a slip there leaves the shot's verdict as it is."""
 
 OWN: Final = "own"
@@ -227,10 +229,52 @@ _PLAN = (
           explanation="All set-ups of a shoot with their surfaces, cameras, lamps and rates."),
 )
 
+_HZ = number("HZ", above=0, at_most=10_000_000, unit="of hertz")
+_ROWS = whole("N", at_least=1, at_most=200_000)
+_MEASURE = (
+    Field(name="source_hz", label="Light known", unit="Hz", part="measure",
+          kind=Written("LIST", f"{_HZ.accepted}, or several with commas between",
+                       lambda text: tuple(_HZ.read(part) for part in text.split(","))),
+          explanation="Frequency of the light that draws the bands: it gives the readout."),
+    Field(name="readout_ms", label="Readout known", unit="ms", part="measure",
+          kind=number("MS", above=0, at_most=1000, unit="of milliseconds"),
+          explanation="For all rows that are read: it gives the light; empty: the camera's."),
+    Field(name="readout_error_ms", label="± of the readout", unit="ms", part="measure", usual="0",
+          kind=number("MS", at_least=0, at_most=1000, unit="of milliseconds"),
+          explanation="One standard deviation of the readout that is known."),
+    Field(name="from_shot", label="Known from the shot", part="measure", usual="camera",
+          choices={"camera": "its camera", "wall": "camera and wall", "lamp": "camera and lamps",
+                   "all": "camera, wall and lamps", "nothing": "nothing"},
+          explanation="What of the shot was in the picture; what is typed has the last word."),
+    Field(name="region", label="Region", unit="px", part="measure", kind=REGION,
+          explanation="Left, top, width, height; empty: the largest clear part is found."),
+    Field(name="along", label="Sensor's rows", part="measure", usual="rows",
+          choices={"rows": "lie across the picture", "columns": "stand upright in it"},
+          explanation="Upright where the camera was turned by 90 degrees."),
+    Field(name="transfer", label="Codes to light", part="measure", usual="assumed",
+          choices={"assumed": "not known: sRGB, CSV linear", "srgb": "sRGB", "bt709": "BT.709",
+                   "linear": "linear", "gamma": "gamma"},
+          explanation="How light became codes: contrast hangs on it, pitch hardly."),
+    Field(name="gamma", label="Gamma", part="measure", usual="2.2",
+          kind=number("GAMMA", at_least=0.1, at_most=10),
+          explanation="Exponent where codes to light is gamma."),
+    Field(name="rows_read", label="Rows read", part="measure", kind=_ROWS,
+          explanation="Rows that the sensor reads; empty: the camera's, else the picture's."),
+    Field(name="rows_kept", label="Rows kept", part="measure", kind=_ROWS,
+          explanation="Rows of these that the picture shows, after a crop; empty: all."),
+    Field(name="row_scale", label="Sensor rows in a row", part="measure",
+          kind=number("ROWS", above=0, at_most=1000),
+          explanation="In a row of the picture; instead of the rows kept."),
+    Field(name="measured_on", label="Measured on", unit="year-month-day", part="measure",
+          kind=CARD_DATE,
+          explanation="Date that is noted with the figure in the profile."),
+)
+
 FIELDS: Mapping[str, Field] = {
     each.name: each
     for each in (
         *_STAGE, *_TIMING, *_WALL, *_LENS, *_VIEWER, *_MAP, *_CHANGE, *_CARD, *_SEEN, *_PLAN,
+        *_MEASURE,
     )
 }
 """Every field, in the order of the screen."""

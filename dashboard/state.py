@@ -34,8 +34,8 @@ from bandcheck.shoot.shot import Shot
 from dashboard.fields import APART, FIELDS, OWN, PROFILE_FIELDS, shutter_given
 
 __all__ = [
-    "LARGEST_PROFILE_BYTES", "Asked", "Question", "asked", "in_words", "plan_in_address",
-    "question_of", "search_of", "shot_at", "toml_key",
+    "LARGEST_PROFILE_BYTES", "Asked", "Question", "asked", "chosen_profiles", "in_words",
+    "plan_in_address", "question_of", "search_of", "shot_at", "toml_key",
 ]
 
 Question = dict[str, str]
@@ -185,9 +185,9 @@ def asked(question: Mapping[str, str]) -> Asked:
     """
     errors: dict[str, str] = {}
     values = _values(question, errors)
-    walls = _profiles(question, "wall", parse_wall, load_wall, errors)
-    cameras = _profiles(question, "camera", parse_camera, load_camera, errors)
-    lamps = _profiles(question, "lamp", parse_lamp, load_lamp, errors)
+    walls = chosen_profiles(question, "wall", parse_wall, load_wall, errors)
+    cameras = chosen_profiles(question, "camera", parse_camera, load_camera, errors)
+    lamps = chosen_profiles(question, "lamp", parse_lamp, load_lamp, errors)
     missing = tuple(
         kind for kind, found in (("wall", walls), ("camera", cameras))
         if not found and kind not in errors
@@ -276,7 +276,7 @@ def _chosen(text: str, choices: Mapping[str, str], name: str) -> str:
     return text
 
 
-def _profiles(
+def chosen_profiles(
     question: Mapping[str, str], kind: KindName, parse: Callable[..., _Profile],
     load: Callable[[Path], _Profile], errors: dict[str, str],
 ) -> tuple[_Profile, ...]:

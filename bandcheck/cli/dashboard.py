@@ -18,7 +18,8 @@ __all__ = ["command"]
 _PORT = 8360
 _THREADS = 8
 _HIGHEST_PORT = 65_535
-_LARGEST_REQUEST_BYTES = 2_000_000
+_LARGEST_REQUEST_BYTES = 66_000_000
+"""A frame that is measured; the pages themselves refuse anything else that is as large."""
 
 _NO_PASSWORD = (
     "reachable by others: there is no password, so anybody on this network can use it; "
@@ -87,6 +88,7 @@ def _server(listening: socket.socket) -> Callable[[], None]:
     server = create_server(
         create_app().server, map=connections, sockets=[listening], threads=_THREADS, ident=None,
         max_request_body_size=_LARGEST_REQUEST_BYTES,
+        inbound_overflow=_LARGEST_REQUEST_BYTES,  # in memory alone: a picture goes to no file
     )
 
     def serve() -> None:

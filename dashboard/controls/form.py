@@ -14,7 +14,7 @@ from dashboard import ids
 from dashboard.fields import FIELDS, OWN, Field
 from dashboard.state import Question, asked, search_of, toml_key
 
-__all__ = ["field_box", "field_boxes", "register", "shipped_titles"]
+__all__ = ["field_box", "field_boxes", "offered", "register", "shipped_titles"]
 
 _TYPING_MS = 350
 """How long a pause in typing means that a value is complete."""
@@ -83,18 +83,18 @@ def _profile_choice(each: Field, question: Mapping[str, str]) -> Any:
     kind: Any = each.name
     return dbc.Select(
         id=ids.field(each.name), value=question.get(each.name, ""),
-        placeholder="choose one", options=_offered(kind, question),
+        placeholder="choose one", options=offered(kind, question),
     )
 
 
 def _lamp_choice(each: Field, question: Mapping[str, str]) -> Any:
     return dbc.Checklist(
-        id=ids.field(each.name), options=_offered("lamp", question), class_name="choices",
+        id=ids.field(each.name), options=offered("lamp", question), class_name="choices",
         value=[chosen for chosen in question.get("lamp", "").split(",") if chosen],
     )
 
 
-def _offered(kind: KindName, question: Mapping[str, str]) -> list[dict[str, str]]:
+def offered(kind: KindName, question: Mapping[str, str]) -> list[dict[str, str]]:
     """Profiles that may be chosen, the user's own first where there is one."""
     own = question.get(toml_key(kind))
     first = [{"value": OWN, "label": f"{_title(own)} ({_OWN_WORDS[kind]})"}] if own else []

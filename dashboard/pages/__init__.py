@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from dashboard.pages.card import CARD
+from dashboard.pages.measure import MEASURE
 from dashboard.pages.on_set import ON_SET
 from dashboard.pages.page import Page
 from dashboard.pages.plan import PLAN
@@ -12,7 +13,7 @@ from dashboard.pages.stage import STAGE
 
 __all__ = ["PAGES", "page_of"]
 
-PAGES: Sequence[Page] = (STAGE, ON_SET, PLAN, SEEN, CARD, PROFILES)
+PAGES: Sequence[Page] = (STAGE, ON_SET, PLAN, SEEN, MEASURE, CARD, PROFILES)
 """Every screen, in the order of the links."""
 
 
