@@ -88,7 +88,7 @@ def _server(listening: socket.socket) -> Callable[[], None]:
     server = create_server(
         create_app().server, map=connections, sockets=[listening], threads=_THREADS, ident=None,
         max_request_body_size=_LARGEST_REQUEST_BYTES,
-        inbound_overflow=_LARGEST_REQUEST_BYTES,  # in memory alone: a picture goes to no file
+        inbuf_overflow=_LARGEST_REQUEST_BYTES,  # in memory alone: a picture goes to no file
     )
 
     def serve() -> None:
