@@ -18,7 +18,7 @@ IMPORT_NAMES = {"colour-science": "colour", "pillow": "PIL"}
 """Packages whose import name is not their own with underscores."""
 
 PARTS = {"flask": "dash", "packaging": "pytest", "playwright": "pytest-playwright",
-         "pydantic-core": "pydantic"}
+         "pydantic-core": "pydantic", "werkzeug": "dash"}
 """Imported packages that are a part of a listed one, whose range holds theirs."""
 
 FIXED_HOLES = {"dash": "4.4.1"}
