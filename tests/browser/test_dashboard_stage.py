@@ -113,3 +113,13 @@ def test_the_theme_is_kept(screen):
     page.get_by_role("button", name="Light screen").click()
     page.get_by_role("button", name="Dark screen").wait_for()
     assert page.evaluate("document.documentElement.dataset.theme") == "light"
+
+
+def test_a_new_rate_changes_verdict_map_and_card(screen):
+    page = screen(LINK)
+    page.locator("#map-told").get_by_text("set now: 24 frames/s").wait_for()
+    page.get_by_label("Camera rate").fill("25")
+    page.locator("#verdict").get_by_text("25 frames/s").first.wait_for()
+    page.locator("#map-told").get_by_text("set now: 25 frames/s").wait_for()
+    page.get_by_role("link", name="Card").click()
+    page.locator(".page-card").get_by_text("at 25 frames/s").first.wait_for()
