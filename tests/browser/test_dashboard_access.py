@@ -22,6 +22,7 @@ SCREENS = {
     "plan": (f"/plan{OWN_PLAN}", "text=The set-up is computed."),
     "plan, refused": ("/plan?plan=own", ".plan-faults .errors"),
     "card": (f"/card?{QUESTION}", "main h1"),
+    "measure": (f"/measure?{QUESTION}", "main h2"),
     "profiles": (f"/profiles?{QUESTION}", "main h1"),
 }
 
