@@ -147,8 +147,7 @@ def tests_of(module: str) -> list[str]:
     for user in sorted((HOME / "bandcheck").glob("*/*.py")):
         if user.parent.name in ROOMS and names(user, module):
             files += sorted((rooms / user.parent.name).glob(f"test_{user.stem}*.py"))
-    every = sorted(rooms.glob("*/test_*.py"))
-    files += [each for each in every if each.parent.name in ROOMS and names(each, module)]
+    files += [each for each in sorted(rooms.glob("*/test_*.py")) if names(each, module)]
     files += [rooms / "verdict" / f"test_{each}.py" for each in QUICK_VERDICTS]
     return [str(each.relative_to(HOME)) for each in dict.fromkeys(files)]
 

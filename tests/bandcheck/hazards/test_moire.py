@@ -155,6 +155,18 @@ def test_unknown_only_where_the_range_changes_the_level():
                         **LIMITS) == ()
 
 
+def test_an_unknown_shape_alone_is_named_where_it_decides():
+    lattices = {shape: a_lattice(emitter_shape=shape) for shape in ("square", "disc", None)}
+    square, disc, either = (grades(lattice=each) for each in lattices.values())
+    assert square.moire != disc.moire
+    between = float(square.moire + disc.moire) / 2
+    for limit, named in ((between, ("emitter_shape",)), (2 * between, ())):
+        assert open_figures(
+            either, lattice=lattices[None], sensor=a_sensor(), safe_below=limit,
+            visible_from=10 * limit,
+        ) == named
+
+
 def test_the_mosaic_is_named_where_it_decides():
     sensor = a_sensor(mosaic=None)
     found = grades(sensor=sensor, distance_mm=6000.0, focus_mm=6000.0)

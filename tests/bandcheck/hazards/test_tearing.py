@@ -105,6 +105,7 @@ def test_a_phase_that_uses_up_the_last_line_is_marginal():
     edge = of().phase_to_s
     assert verdict(of(phase_s=edge + 0.5 * line)) == (Level.MARGINAL, "phase_at_edge")
     assert of(phase_s=edge + 0.5 * line).mixed_rows == ()
+    assert verdict(of(phase_s=edge + line)) == (Level.MARGINAL, "phase_at_edge")
     assert verdict(of(phase_s=edge + 1.5 * line)) == (Level.VISIBLE, "phase_outside")
     assert of(phase_s=edge + 1.5 * line).mixed_rows == ((999, 999),)
 
@@ -114,6 +115,7 @@ def test_a_global_shutter_mixes_all_rows_or_none():
     result = of(readout_s=0.0, phase_s=0.03)
     assert verdict(result) == (Level.VISIBLE, "phase_outside")
     assert result.mixed_rows == ((0, 999),)
+    assert of(readout_s=0.0, phase_s=0.03, rows_px=1).mixed_rows == ((0, 0),)
 
 
 @pytest.mark.parametrize("changed", [

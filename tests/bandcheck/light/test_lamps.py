@@ -36,6 +36,11 @@ def test_180_deg_at_24_fps_under_60_hz():
     assert_allclose(found, [0.127324, 0.4 * 0.127324], rtol=1e-5)  # 2 / (5 pi)
 
 
+def test_a_lamp_slower_than_once_a_second_is_a_lamp():
+    found = sine_modulation_caught(modulation=1.0, light_hz=0.5, exposure_s=1.0)
+    assert_allclose(found, 2 / np.pi, rtol=1e-12)  # sin(pi / 2) / (pi / 2)
+
+
 def test_the_mean_of_a_pulsed_lamp_is_its_duty():
     train = pulsed_lamp_train(pulse_hz=1200.0, duty=0.3)
     assert_allclose(window_light(train, open_s=0.123, exposure_s=1.0)[0], 0.3, rtol=1e-9)

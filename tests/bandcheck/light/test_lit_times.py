@@ -12,6 +12,7 @@ from wall_cases import modelled_train, telling_values, walls
 
 from bandcheck.errors import OutOfRangeError
 from bandcheck.light.lit_times import lit_times, scan_slots
+from bandcheck.light.pulse_train import PulseTrain
 from bandcheck.light.scan_timing import scan_timing
 
 PLAIN = ListedWall(
@@ -52,6 +53,16 @@ def test_every_pulse_is_drawn_where_it_is(wall, data):
     assert_allclose(
         np.column_stack([found.start_s, found.end_s]), expected, rtol=0, atol=1e-12 * cycle + 1e-15
     )
+
+
+def test_a_pulse_that_only_touches_the_window_is_not_in_it():
+    train = PulseTrain(  # lit from 1 to 4 and from 11 to 16 s
+        cycle_s=20.0, refresh_pitch_s=10.0, first_pulse_s=1.0, count_s=1.0,
+        counts=np.array([[3, 5]]),
+    )
+    for from_s, to_s, starts in ((0, 11, [1]), (4, 12, [11]), (4, 11, []), (3, 12, [1, 11])):
+        found = lit_times(train, from_s=from_s, to_s=to_s, most=MANY)
+        assert_array_equal(found.start_s, starts)
 
 
 @settings(derandomize=True, deadline=None, max_examples=40)

@@ -122,6 +122,17 @@ def test_shapes():
     assert_array_equal(window_light(of, open_s=2.0, exposure_s=0.0), 0)
 
 
+def test_windows_by_the_ten_thousand_are_those_of_a_few():
+    two = train([3, 5])  # the light of a second from each whole second on, by hand
+    each = [0, 1, 1, 1, 0, 0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 0, 0, 0, 0]
+    many = window_light(two, open_s=np.arange(40_000.0), exposure_s=1.0)[0]
+    assert_allclose(many, each * 2000, atol=1e-9)
+    later = window_light(
+        two, open_s=0.0, exposure_s=np.ones(40_000), line_delay_s=-np.arange(40_000.0)
+    )
+    assert_allclose(later[0], many, atol=1e-9)
+
+
 @pytest.mark.parametrize(("argument", "value"), [
     ("open_s", np.nan), ("open_s", np.inf), ("exposure_s", -1e-9), ("exposure_s", np.nan),
     ("line_delay_s", np.inf),

@@ -73,6 +73,7 @@ def test_a_dial_in_steps_ends_at_the_last_step_inside_360_deg():
     tenths = dial_exposures(fps=FPS, angle_step_deg=Fraction(1, 10))
     assert len(tenths) == 3600
     assert tenths[-1] == 1 / FPS
+    assert len(dial_exposures(fps=FPS, angle_step_deg=Fraction(1, 1000))) == 360_000
 
 
 def test_a_dial_that_offers_both_offers_each_exposure_once():
@@ -121,6 +122,7 @@ def test_a_frame_shorter_than_a_ripple_has_no_flicker_free_angle():
     assert flicker_free_angles_deg(fps=Fraction(101), mains_hz=50) == ()
     assert flicker_free_angles_deg(fps=Fraction(100), mains_hz=50.0) == (360,)
     assert flicker_free_angles_deg(fps=Fraction(2000), mains_hz=1000) == (360,)
+    assert flicker_free_angles_deg(fps=Fraction(1, 2), mains_hz=Fraction(1, 2)) == (180, 360)
 
 
 @pytest.mark.parametrize(

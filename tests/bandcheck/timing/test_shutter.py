@@ -104,6 +104,11 @@ def test_a_time_that_does_not_fit_the_frame_has_no_angle(time):
         angle_deg(exposure_s=time, fps=Fraction(24))
 
 
+def test_a_time_that_is_too_long_is_said_in_ms():
+    with pytest.raises(OutOfRangeError, match=r"^exposure: '50 ms' is not accepted"):
+        angle_deg(exposure_s=Fraction(1, 20), fps=Fraction(24))
+
+
 @pytest.mark.parametrize(("asked", "made"), [
     (0.0, 1), (0.4, 1), (1.49, 1), (1.5, 2), (2.5, 3), (2.499, 2), (99.6, 100), (100.2, 100),
 ])
